@@ -1,0 +1,27 @@
+"""Every address of the site, decided here once: they are printed on certificates and must hold for decades."""
+
+from __future__ import annotations
+
+import posixpath
+
+HOME = "index.html"
+INSTRUMENTS = "instruments/index.html"
+METHODS = "how-the-numbers-are-worked.html"
+STYLESHEET = "assets/boutbook/boutbook.css"
+
+
+def instrument_page(serial: str) -> str:
+    """Address of an instrument's page, from the root of the site."""
+    return f"instruments/{serial}.html"
+
+
+def certificate(serial: str) -> str:
+    """Address of an instrument's certificate, from the root of the site."""
+    return f"certificates/{serial}.html"
+
+
+def from_page(page: str, target: str) -> str:
+    """How a page links to a target, so that it works from a server, a folder or a USB stick alike."""
+    path, hash_sign, fragment = target.partition("#")
+    relative = posixpath.relpath(path, posixpath.dirname(page)) if path else ""
+    return f"{relative}{hash_sign}{fragment}"

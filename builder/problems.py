@@ -1,0 +1,122 @@
+"""What is wrong in a record, said so that a maker can mend it: where, what, and what to write instead.
+
+A sum that finds something wrong knows only the field (`Finding`); whoever read the file knows the line, and turns
+the finding into a `Problem`. `in_words` is the only place where a problem becomes text.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["error", "warning"]
+
+#: Every code a problem may carry, and what it means. Codes are for life: scripts and notes refer to them.
+CODES: dict[str, str] = {
+    "unreadable-file": "The file is missing, is not text, is empty, is too large, or cannot be opened.",
+    "control-character": "A character that cannot be seen (a tab, a control or a direction mark) is in the file.",
+    "yaml-syntax": "The file breaks the grammar of YAML, so nothing after this place could be read.",
+    "yaml-feature": "The file uses a part of YAML that records do without: anchors, aliases, tags, merge keys.",
+    "second-document": "The file holds more than one YAML document.",
+    "duplicate-key": "The same key stands twice in one place.",
+    "unknown-key": "A key that has no meaning here, most often a slip of the pen.",
+    "missing-key": "A key without which the record makes no sense is absent.",
+    "wrong-shape": "A list stands where a single value belongs, or the other way round.",
+    "flow-style-trap": "A comma or a # inside { } or [ ] has cut a text in two.",
+    "not-understood": "A value cannot be read as what it should be: a length, a note, a date.",
+    "unknown-word": "A word that is not one of those possible here.",
+    "out-of-range": "A value that no instrument can have, or a text that is too long.",
+    "unknown-format": "The file says it is of a format that this version does not know.",
+    "folder-serial": "The folder's name and the serial in its record differ.",
+    "duplicate-serial": "Two folders claim one serial.",
+    "not-in-shop": "The record names something that the shop's own files do not list.",
+    "impossible-fret": "A fret is asked for that the layout does not have.",
+    "does-not-fit": "Two things in a record that belong together do not agree.",
+    "date-order": "A date lies before one that must come first.",
+    "address-taken": "Two pages would have the same address.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something wrong with a field, found by a sum or a comparison that knows no files.
+
+    `field` is the path of the field in its record, such as `spec.frets.add[1]`.
+    """
+
+    code: str
+    field: str
+    message: str
+    hint: str = ""
+    severity: Severity = "error"
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Something wrong at a place in a file. `line` and `column` count from 1; 0 means the file as a whole."""
+
+    code: str
+    file: str
+    line: int
+    column: int
+    message: str
+    hint: str = ""
+    field: str = ""
+    severity: Severity = "error"
+    source_line: str = ""
+
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise ValueError(f"no such problem code: {self.code}")
+
+    @property
+    def in_reading_order(self) -> tuple[str, int, int, str]:
+        """Key for sorting: as a person would meet the problems, file by file, top to bottom."""
+        return (self.file, self.line, self.column, self.code)
+
+
+def in_words(problem: Problem) -> str:
+    """A problem as a maker reads it: `file:line:column: what; what to write instead`, the line, and a caret."""
+    place = problem.file if not problem.line else f"{problem.file}:{problem.line}:{problem.column}"
+    warning = "warning: " if problem.severity == "warning" else ""
+    hint = f"; {problem.hint}" if problem.hint else ""
+    said = [f"{place}: {warning}{problem.message}{hint} [{problem.code}]"]
+    if problem.source_line.strip():
+        said += _line_with_caret(problem.source_line, problem.column)
+    return "\n".join(said)
+
+
+def _line_with_caret(line: str, column: int, width: int = 100) -> list[str]:
+    """The line itself and a caret under the place; a very long line is shown as the part around the caret."""
+    start = 0 if len(line) <= width else max(0, min(column - width // 2, len(line) - width))
+    shown = "".join(letter if letter.isprintable() else "·" for letter in line[start : start + width])
+    return [f"    {shown}", "    " + " " * (column - 1 - start) + "^"]
+
+
+def count_in_words(problems: Iterable[Problem]) -> str:
+    """`3 errors and 1 warning`, for the last line of a report."""
+    severities = [problem.severity for problem in problems]
+    counts = [(severities.count("error"), "error"), (severities.count("warning"), "warning")]
+    return " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n) or "no problems"
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """`did you mean «soundboard»?` where a known word is near, else the list of known words if it is short."""
+    words = list(known)
+    lower = {candidate.casefold(): candidate for candidate in words}
+    near = difflib.get_close_matches(word.casefold(), lower, n=1, cutoff=0.6)
+    if near:
+        return f"did you mean «{lower[near[0]]}»?"
+    if words and len(words) <= 24:
+        return "write " + in_a_row(words, "or")
+    return ""
+
+
+def in_a_row(words: Iterable[str], joint: str = "and") -> str:
+    """`a, b and c`."""
+    parts = list(words)
+    if len(parts) < 2:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} {joint} {parts[-1]}"

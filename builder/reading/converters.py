@@ -1,0 +1,180 @@
+"""One text ─► one value: numbers, temperatures, percentages, dates, times, and what the calculations read themselves.
+
+No converter takes what only a program would write: `1_000`, `1e3`, digits of other scripts, a bare count of seconds
+for a date. Each raises `NotUnderstood` with a hint: what to write instead.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import date, datetime, time
+from fractions import Fraction
+from typing import Any
+from urllib.parse import urlsplit
+
+from builder.calculations.frets import FretNumber, read_fret_number
+from builder.calculations.pitch import Note, read_note
+from builder.calculations.rules import Graduation, as_graduation
+from builder.calculations.strings import Course, Tuning, read_course, read_tuning
+from builder.lengths import Length, NotUnderstood, Unit, read_length, read_number, refuse_decimal_comma
+from builder.limits import Celsius, Cents, Hertz, Percent, Serial, WebAddress
+from builder.record import NameInShop
+
+MOST_LETTERS_OF_A_VALUE = 200
+
+_WITH_UNIT = re.compile(r"([+-]?)(\d{1,6}(?:\.\d{1,6})?)\s*(.*)", re.ASCII | re.DOTALL)
+_DATE = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})", re.ASCII)
+_TIME = re.compile(r"(\d{1,2}):(\d{2})", re.ASCII)
+_SERIAL = re.compile(r"[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*", re.ASCII)
+_RESERVED_SERIALS = {
+    "index",
+    "con",
+    "prn",
+    "aux",
+    "nul",
+    *(f"{port}{n}" for port in ("com", "lpt") for n in range(10)),
+}
+
+MOST_LETTERS_OF_A_SERIAL = 40
+EARLIEST_YEAR, LATEST_YEAR = 1800, 2199
+
+
+def read_with_unit(text: str, units: dict[str, str], example: str) -> tuple[Fraction, str]:
+    """A number and its unit; `units` maps what may be written (lower case, "" for none) to what it means."""
+    found = _WITH_UNIT.fullmatch(text.strip())
+    if not found:
+        refuse_decimal_comma(text)
+        raise NotUnderstood(f"«{text}» cannot be read here", f"write it like {example}")
+    sign, number, unit = found.groups()
+    if unit.casefold() not in units:
+        refuse_decimal_comma(text)
+        what = f"«{unit}» is no unit here" if unit else f"«{text}» has no unit"
+        raise NotUnderstood(what, f"write it like {example}")
+    return (-1 if sign == "-" else 1) * Fraction(number), units[unit.casefold()]
+
+
+def read_temperature(text: str) -> Celsius:
+    """`68 F`, `20 C`, `20 °C`: a temperature always says its unit."""
+    units = {"f": "F", "°f": "F", "c": "C", "°c": "C", "º c": "C", "° c": "C", "° f": "F"}
+    number, unit = read_with_unit(text, units, "68 F or 20 C")
+    return Celsius(float((number - 32) * Fraction(5, 9) if unit == "F" else number))
+
+
+def read_percent(text: str) -> Percent:
+    """`44 %`, `44%`, or a bare `44`."""
+    return Percent(float(read_with_unit(text, {"%": "%", "": "%", "percent": "%"}, "44 %")[0]))
+
+
+def read_cents(text: str) -> Cents:
+    """`3`, `3 cents`, `-4.5`."""
+    return Cents(float(read_with_unit(text, {"": "c", "cents": "c", "cent": "c", "¢": "c"}, "3 cents")[0]))
+
+
+def read_hertz(text: str) -> Hertz:
+    """`440 Hz` or `440`."""
+    return Hertz(float(read_with_unit(text, {"": "Hz", "hz": "Hz"}, "440 Hz")[0]))
+
+
+def read_whole_number(text: str) -> int:
+    """`6`."""
+    number = read_number(text.strip())
+    if number.denominator != 1:
+        raise NotUnderstood(f"«{text}» is not a whole number", "write it like 6")
+    return int(number)
+
+
+def read_date(text: str) -> date:
+    """`2026-03-06`: year, month, day. No other order, for 3/6 is March to one reader and June to another."""
+    example = "write year-month-day, like 2026-03-06"
+    found = _DATE.fullmatch(text.strip())
+    if not found:
+        raise NotUnderstood(f"«{text}» is not a date", example)
+    year, month, day = map(int, found.groups())
+    if not EARLIEST_YEAR <= year <= LATEST_YEAR:
+        raise NotUnderstood(f"«{text}» is not a year this record can be of", example)
+    try:
+        return date(year, month, day)
+    except ValueError:
+        raise NotUnderstood(f"there is no such day as {text}", example) from None
+
+
+def read_moment(text: str) -> datetime:
+    """`2026-03-04 14:30`: a day and a time of the shop's clock."""
+    example = "write day and time like 2026-03-04 14:30"
+    day, _, clock = text.strip().partition(" ")
+    found = _TIME.fullmatch(clock.strip())
+    if not found:
+        raise NotUnderstood(f"«{text}» is not a day and a time", example)
+    hour, minute = map(int, found.groups())
+    if hour > 23 or minute > 59:
+        raise NotUnderstood(f"there is no such time as {clock.strip()}", example)
+    return datetime.combine(read_date(day), time(hour, minute))
+
+
+def read_yes_or_no(text: str) -> bool:
+    """`yes` or `no`."""
+    words = {"yes": True, "no": False}
+    if text.casefold() not in words:
+        raise NotUnderstood(f"«{text}» is neither yes nor no", "write yes or no")
+    return words[text.casefold()]
+
+
+def read_serial(text: str) -> Serial:
+    """`2026-014`: letters, digits and single hyphens, for it stands in addresses that are printed."""
+    if not _SERIAL.fullmatch(text):
+        raise NotUnderstood(f"«{text}» cannot be a serial", "use letters, digits and hyphens, like 2026-014")
+    if len(text) > MOST_LETTERS_OF_A_SERIAL:
+        raise NotUnderstood(f"this serial has {len(text)} letters", f"at most {MOST_LETTERS_OF_A_SERIAL} are possible")
+    if text.casefold() in _RESERVED_SERIALS:
+        raise NotUnderstood(f"«{text}» cannot be a serial", "this name is taken on some computers; choose another")
+    return Serial(text)
+
+
+def read_web_address(text: str) -> WebAddress:
+    """`https://example.org/`: a full address, so that a link leads somewhere from every page."""
+    example = "write it whole, like https://example.org/"
+    if re.search(r"[\s<>\"'`\\^{|}]", text):
+        raise NotUnderstood(f"«{text}» is not a web address", example)
+    try:
+        parts = urlsplit(text)
+        parts.port  # noqa: B018 - reading it is what finds a port that is no number
+    except ValueError:
+        raise NotUnderstood(f"«{text}» is not a web address", example) from None
+    if parts.scheme not in ("https", "http") or not parts.hostname or parts.username or parts.password:
+        raise NotUnderstood(f"«{text}» is not a web address", example)
+    return WebAddress(text)
+
+
+def read_graduation(text: str, bare_unit: Unit) -> Graduation:
+    """`1/64 in`, `0.5 mm`: how far apart the marks of a rule are."""
+    length = read_length(text, bare_unit)
+    metric = re.search(r"[mM][mM]|[cC][mM]|mill|cent", text) is not None
+    has_unit = re.search(r"[A-Za-z\"″”'′’]", text) is not None
+    graduation = as_graduation(length, "mm" if metric or (not has_unit and bare_unit == "mm") else "in")
+    if not Fraction(1, 100) <= graduation.exact_mm <= 100:
+        raise NotUnderstood(f"no rule has marks {text} apart", "write it like 1/64 in or 0.5 mm")
+    return graduation
+
+
+def converters(bare_unit: Unit) -> dict[Any, Callable[[str], Any]]:
+    """Type ─► how to read it, in a shop whose bare numbers are in `bare_unit`."""
+    return {
+        bool: read_yes_or_no,
+        Celsius: read_temperature,
+        Cents: read_cents,
+        Course: read_course,
+        FretNumber: read_fret_number,
+        Graduation: lambda text: read_graduation(text, bare_unit),
+        Hertz: read_hertz,
+        Length: lambda text: read_length(text, bare_unit),
+        NameInShop: str,
+        Note: read_note,
+        Percent: read_percent,
+        Serial: read_serial,
+        Tuning: read_tuning,
+        WebAddress: read_web_address,
+        date: read_date,
+        datetime: read_moment,
+        int: read_whole_number,
+    }

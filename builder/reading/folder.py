@@ -1,0 +1,157 @@
+"""A whole shop folder ─► shop, wood rack, patterns and instruments, with every problem of every file.
+
+    records/shop.yaml  records/wood.yaml  records/patterns/*.yaml
+    records/instruments/<serial>/record.yaml  records/instruments/<serial>/private.yaml
+
+Private files are opened only when asked for: a buyer's site is built without ever reading one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Generic, TypeVar
+
+from builder.lengths import Unit
+from builder.limits import no_entries
+from builder.problems import Finding, Problem
+from builder.reading.shapes import ShapeReader
+from builder.reading.tree import Place
+from builder.reading.yaml_text import MOST_BYTES, read_yaml
+from builder.record import Pattern, PrivateFile, Record
+from builder.shop import Shop, WoodRack
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class FileRead(Generic[T]):
+    """One file: what it says (None if it cannot be read), its problems, and where each field stands in it."""
+
+    file: str
+    value: T | None
+    problems: tuple[Problem, ...]
+    places: Mapping[str, Place]
+    lines: tuple[str, ...]
+
+    def problem_at(self, finding: Finding) -> Problem:
+        """A finding as a problem of this file: at its field, or at the nearest one around it that was written."""
+        path = finding.field
+        while path and path not in self.places:
+            path = path[: max(path.rfind("."), path.rfind("["), 0)]
+        place = self.places.get(path, Place(1, 1))
+        line = self.lines[place.line - 1] if 0 < place.line <= len(self.lines) else ""
+        return Problem(
+            finding.code, self.file, place.line, place.column, finding.message, finding.hint, finding.field,
+            finding.severity, line,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class InstrumentRead:
+    """An instrument's folder: its name, its record, and its private file if that was asked for and is there."""
+
+    folder: str
+    record: FileRead[Record]
+    private: FileRead[PrivateFile] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShopRead:
+    """All files of a shop as read."""
+
+    shop: FileRead[Shop]
+    wood: FileRead[WoodRack] | None = None
+    patterns: Mapping[str, FileRead[Pattern]] = field(default_factory=no_entries)
+    instruments: tuple[InstrumentRead, ...] = ()
+    stray: tuple[Problem, ...] = ()
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """Everything wrong in any file."""
+        files: list[FileRead[Shop] | FileRead[WoodRack] | FileRead[Pattern] | FileRead[Record] | FileRead[PrivateFile]]
+        files = [self.shop, *([self.wood] if self.wood else []), *self.patterns.values()]
+        for instrument in self.instruments:
+            files += [instrument.record, *([instrument.private] if instrument.private else [])]
+        return (*self.stray, *(problem for each in files for problem in each.problems))
+
+
+def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
+    """Read the shop in `folder` (the one that has `records/` in it). Never raises for what a file contains.
+
+    `private_files` says whether private files are read too; a buyer's site is built with False.
+    """
+    records = folder / "records"
+    shop = read_file(records / "shop.yaml", folder, Shop, "in")
+    unit = shop.value.unit if shop.value else "in"
+    wood = records / "wood.yaml"
+    instruments, stray = _read_instruments(records / "instruments", folder, unit, private_files)
+    return ShopRead(
+        shop,
+        read_file(wood, folder, WoodRack, unit) if wood.exists() else None,
+        {
+            pattern.stem: read_file(pattern, folder, Pattern, unit)
+            for pattern in sorted((records / "patterns").glob("*.yaml"))
+        },
+        tuple(instruments),
+        tuple(stray),
+    )
+
+
+def _read_instruments(
+    instruments: Path, shop_folder: Path, unit: Unit, private_files: bool
+) -> tuple[list[InstrumentRead], list[Problem]]:
+    read, stray = [], []
+    for folder in sorted(instruments.iterdir()) if instruments.is_dir() else []:
+        if folder.name.startswith("."):
+            continue
+        if not folder.is_dir():
+            where = _as_said(folder, shop_folder)
+            hint = "move it; each instrument has a folder of its own here"
+            stray.append(Problem("unreadable-file", where, 0, 0, "this file does not belong here", hint))
+            continue
+        record = read_file(folder / "record.yaml", shop_folder, Record, unit)
+        private = folder / "private.yaml"
+        with_private = private_files and private.exists()
+        read.append(
+            InstrumentRead(
+                folder.name,
+                record,
+                read_file(private, shop_folder, PrivateFile, unit) if with_private else None,
+            )
+        )
+    return read, stray
+
+
+def read_file(path: Path, shop_folder: Path, shape: type[T], bare_unit: Unit) -> FileRead[T]:
+    """Read one file as a `shape`. Whatever is in it, this gives a value or problems, and raises nothing."""
+    said = _as_said(path, shop_folder)
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        return _unreadable(said, "there is no such file", "write it, or remove its folder")
+    except OSError as error:
+        return _unreadable(said, f"the file cannot be opened: {error.strerror}", "see whether you may read it")
+    return read_bytes(content, said, shape, bare_unit)
+
+
+def read_bytes(content: bytes, said: str, shape: type[T], bare_unit: Unit) -> FileRead[T]:
+    """The same for bytes at hand; `said` is how the file is called in problems."""
+    tree, problems, lines = read_yaml(content, said)
+    if tree is None:
+        return FileRead(said, None, tuple(problems), {}, tuple(lines))
+    reader = ShapeReader(said, lines, bare_unit)
+    value = reader.read(tree, shape)
+    found = sorted([*problems, *reader.problems], key=lambda problem: problem.in_reading_order)
+    return FileRead(said, None if problems else value, tuple(found), reader.places, tuple(lines))
+
+
+def _unreadable(said: str, message: str, hint: str) -> FileRead[T]:
+    return FileRead(said, None, (Problem("unreadable-file", said, 0, 0, message, hint),), {}, ())
+
+
+def _as_said(path: Path, shop_folder: Path) -> str:
+    """A file as it is called in problems: from the shop folder, with forward slashes on every computer."""
+    return path.relative_to(shop_folder).as_posix()

@@ -1,0 +1,50 @@
+"""The seam between what Boutbook makes and whoever publishes it: pages and assets, nothing else.
+
+Every generator of sites gets the same list of these, from a writer of its own (`mkdocs_plugin`, `plain_folder`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of a page. `html` is finished and holds no blank line, so that Markdown lets it through untouched.
+
+    A section without a title stands before the first heading.
+    """
+
+    id: str
+    title: str
+    html: str
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page. `path` is its address from the root of the site; `search_text` is what a search should find it by.
+
+    `listed` says whether it stands in the site's own navigation. Where the shop has prose of its own at the same
+    address, the prose comes first and the sections below it.
+    """
+
+    path: str
+    title: str
+    description: str
+    sections: tuple[Section, ...]
+    search_text: str
+    listed: bool
+    date: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Asset:
+    """A file that is copied as it is: its address, and its bytes or the file that holds them."""
+
+    path: str
+    content: bytes | Path
+
+    def read(self) -> bytes:
+        """The bytes."""
+        return self.content if isinstance(self.content, bytes) else self.content.read_bytes()

@@ -1,0 +1,121 @@
+"""The shape of the shop file and of the wood rack: what the workshop owns, decides, and has on its shelves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+
+from builder.calculations.pitch import CONCERT_PITCH_HZ
+from builder.calculations.rules import Graduation
+from builder.calculations.strings import Course
+from builder.lengths import Length, Unit
+from builder.limits import Between, Cents, Hertz, Percent, WebAddress, Words, no_entries
+from builder.record import Cut, Format, Line, Part, Sentence
+
+Units = Literal["inches", "millimetres"]
+
+#: The smallest difference a careful listener hears between two notes one after the other; makers work to it.
+USUAL_TOLERANCE_CENTS = Cents(3.0)
+USUAL_PITCH = Hertz(CONCERT_PITCH_HZ)
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A measuring stick in the drawer."""
+
+    name: Part
+    marks: Graduation
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """How a buyer reaches the shop. Whatever is here is published."""
+
+    email: Line | None = None
+    telephone: Line | None = None
+    website: WebAddress | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FretWire:
+    """A fret wire the shop uses, with the sizes its maker states."""
+
+    crown_width: Annotated[Length, Between("0.5 mm", "5 mm")] | None = None
+    crown_height: Annotated[Length, Between("0.2 mm", "3 mm")] | None = None
+    tang: Annotated[Length, Between("0.2 mm", "3 mm")] | None = None
+    material: Part | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FinishSchedule:
+    """A way of finishing that the shop knows by name."""
+
+    product: Line
+    coats: Annotated[int, Between("1", "60")] | None = None
+    words: Sentence | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """The workshop: who, where, in which units, with which rules."""
+
+    format: Format
+    name: Annotated[str, Words(60)]
+    maker: Annotated[str, Words(80)]
+    units: Units
+    rules: tuple[Rule, ...]
+    working_rule: Part
+    place: Annotated[str, Words(80)] | None = None
+    contact: Contact = Contact()
+    site_address: WebAddress | None = None
+    tolerance: Annotated[Cents, Between("0.1", "50")] = USUAL_TOLERANCE_CENTS
+    concert_pitch: Annotated[Hertz, Between("380", "480")] = USUAL_PITCH
+    string_sets: Mapping[Part, tuple[Course, ...]] = field(default_factory=no_entries)
+    fret_wires: Mapping[Part, FretWire] = field(default_factory=no_entries)
+    finish_schedules: Mapping[Part, FinishSchedule] = field(default_factory=no_entries)
+
+    @property
+    def unit(self) -> Unit:
+        """The unit that stands first wherever a length is shown, and that a bare number in a record is read in."""
+        return "in" if self.units == "inches" else "mm"
+
+
+@dataclass(frozen=True, slots=True)
+class BilletSize:
+    """A board or set as it came into the shop."""
+
+    length: Annotated[Length, Between("1 mm", "10 m")] | None = None
+    width: Annotated[Length, Between("1 mm", "2 m")] | None = None
+    thickness: Annotated[Length, Between("0.2 mm", "500 mm")] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BilletPrivate:
+    """Where a billet was bought and for how much. Never published."""
+
+    seller: Line | None = None
+    price: Line | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Billet:
+    """A board or set in the wood rack, from which parts of several instruments may come."""
+
+    species: Line
+    botanical: Line | None = None
+    origin: Line | None = None
+    cut: Cut | None = None
+    size: BilletSize = BilletSize()
+    moisture: Annotated[Percent, Between("0 %", "60 %")] | None = None
+    papers: Sentence | None = None
+    words: Sentence | None = None
+    private: BilletPrivate = BilletPrivate()
+
+
+@dataclass(frozen=True, slots=True)
+class WoodRack:
+    """All billets, by the number chalked on them."""
+
+    format: Format = "1"
+    billets: Mapping[Part, Billet] = field(default_factory=no_entries)

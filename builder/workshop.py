@@ -1,0 +1,56 @@
+"""A shop folder opened: read, put together, worked out. The door for pages, commands and everything that follows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.collection import Neighbours, collect
+from builder.problems import Problem
+from builder.reading.folder import read_shop_folder
+from builder.record import Record
+from builder.results import Results, work_out
+from builder.shop import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """One instrument with everything worked out for it."""
+
+    record: Record
+    results: Results
+    neighbours: Neighbours
+
+
+@dataclass(frozen=True, slots=True)
+class Workshop:
+    """A whole shop, read and worked out. `shop` is None only where the shop file itself cannot be read."""
+
+    shop: Shop | None
+    instruments: tuple[Instrument, ...]
+    problems: tuple[Problem, ...]
+
+    @property
+    def has_errors(self) -> bool:
+        """Whether anything is wrong that keeps the site from being built (a warning does not)."""
+        return any(problem.severity == "error" for problem in self.problems)
+
+
+def open_shop(folder: Path, *, private_files: bool) -> Workshop:
+    """Read a shop folder and work everything out. Every problem of every file is in the answer; nothing raises.
+
+    `private_files` says whether private files are read and checked too; a buyer's site is built with False.
+    """
+    read = read_shop_folder(folder, private_files=private_files)
+    members, disagreements = collect(read)
+    problems = [*read.problems, *disagreements]
+    instruments = []
+    shop = read.shop.value
+    for member in members:
+        if shop is None:
+            break
+        results = work_out(member.record, shop)
+        problems += map(member.file.problem_at, results.findings)
+        instruments.append(Instrument(member.record, results, member.neighbours))
+    in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
+    return Workshop(shop, tuple(instruments), tuple(in_order))
