@@ -7,7 +7,10 @@ import posixpath
 HOME = "index.html"
 INSTRUMENTS = "instruments/index.html"
 METHODS = "how-the-numbers-are-worked.html"
-STYLESHEET = "assets/boutbook/boutbook.css"
+THEME = "assets/boutbook"
+STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", f"{THEME}/material.css")
+WORKER_OVER_FILE = f"{THEME}/iframe-worker.js"
+FAVICON = f"{THEME}/images/favicon.svg"
 
 
 def instrument_page(serial: str) -> str:

@@ -101,9 +101,12 @@ def _record_findings(record: Record, folder: str, known: _Known) -> Iterator[Fin
             f"the folder is called «{folder}», the serial is «{record.serial}»",
             hint,
         )
-    if record.started_from is not None and record.started_from not in known.starts:
+    if record.started_from == record.serial:
+        message = "an instrument cannot be started from itself"
+        yield Finding("does-not-fit", "started_from", message, "name the earlier instrument or the pattern")
+    elif record.started_from is not None and record.started_from not in known.starts:
         message = f"there is no instrument or pattern «{record.started_from}»"
-        yield Finding("not-in-shop", "started_from", message, did_you_mean(record.started_from, known.starts))
+        yield Finding("not-in-shop", "started_from", message, did_you_mean(record.started_from, sorted(known.starts)))
     yield from _date_findings(record.dates)
     yield from _spec_findings(record.spec, known)
 

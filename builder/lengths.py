@@ -8,7 +8,7 @@ out, in `said_in`.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import total_ordering
 from typing import Literal
@@ -36,7 +36,8 @@ _MM_PER_UNIT = {
 
 _NUMBER = r"(?:\d{1,9}[ -]\d{1,4}/\d{1,4}|\d{1,4}/\d{1,4}|\d{1,9}\.\d{1,9}|\.\d{1,9}|\d{1,9})"
 _PART = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[A-Za-z]+|[\"'″′”’])?", re.ASCII)
-_DECIMAL_COMMA = re.compile(r"\d,\d", re.ASCII)
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)", re.ASCII)
+_THOUSANDS_COMMA = re.compile(r"(?<=\d),(?=\d{3}(?!\d))", re.ASCII)
 
 
 class NotUnderstood(ValueError):
@@ -51,9 +52,10 @@ class NotUnderstood(ValueError):
 @total_ordering
 @dataclass(frozen=True, slots=True)
 class Length:
-    """A length, exact, kept in millimetres."""
+    """A length, exact, kept in millimetres; `written_in` is the unit its maker thought of it in, if that is known."""
 
     exact_mm: Fraction
+    written_in: Unit | None = field(default=None, compare=False)
 
     @classmethod
     def from_mm(cls, mm: float | Fraction) -> Length:
@@ -98,15 +100,12 @@ def read_number(text: str) -> Fraction:
 
 def refuse_decimal_comma(text: str) -> None:
     """Raise NotUnderstood, with the right writing as a hint, where a comma stands for the decimal point."""
-    if _DECIMAL_COMMA.search(text):
-        raise NotUnderstood(
-            f"«{text}» has a comma in its number",
-            f"write a decimal point: {_DECIMAL_COMMA.sub(_point, text)}",
-        )
-
-
-def _point(found: re.Match[str]) -> str:
-    return found.group().replace(",", ".")
+    if not _DECIMAL_COMMA.search(text):
+        return
+    hint = f"write a decimal point: {_DECIMAL_COMMA.sub('.', text)}"
+    if _THOUSANDS_COMMA.search(text):
+        hint += f", or no comma if it groups thousands: {_THOUSANDS_COMMA.sub('', text)}"
+    raise NotUnderstood(f"«{text}» has a comma in its number", hint)
 
 
 def plain_fractions(text: str) -> str:
@@ -124,7 +123,7 @@ def read_length(text: str, bare_unit: Unit) -> Length:
     example = "write it like 27 1/2 in or 698.5 mm"
     rest = plain_fractions(text.strip())
     refuse_decimal_comma(rest)
-    if rest.startswith(("-", "+")):
+    if rest.startswith(("-", "+", "−", "±")):
         raise NotUnderstood(f"«{text}» has a sign", f"a length has none; {example}")
     units: list[str] = []
     total_mm = Fraction(0)
@@ -143,7 +142,7 @@ def read_length(text: str, bare_unit: Unit) -> Length:
         rest = rest[part.end() :].strip()
     if not units:
         raise NotUnderstood("there is no length here", example)
-    return Length(total_mm)
+    return Length(total_mm, "in" if units[0] in ("in", "ft") else "mm")
 
 
 def fraction_in_words(number: Fraction) -> str:
@@ -167,4 +166,5 @@ def said_in(length: Length, unit: Unit) -> str:
 def trimmed(number: float, decimals: int) -> str:
     """A number rounded to so many decimals, without trailing zeros: `698.5`, `650`."""
     text = f"{number:.{decimals}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text

@@ -38,6 +38,9 @@ CODES: dict[str, str] = {
     "address-taken": "Two pages would have the same address.",
 }
 
+#: A longer text is cut when a message quotes it.
+MOST_LETTERS_QUOTED = 60
+
 
 @dataclass(frozen=True, slots=True)
 class Finding:
@@ -102,9 +105,16 @@ def count_in_words(problems: Iterable[Problem]) -> str:
     return " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n) or "no problems"
 
 
+def in_short(text: str) -> str:
+    """A text as it is quoted in a message: in one line, and no longer than a glance takes in."""
+    line = " ".join(text.split())
+    return line if len(line) <= MOST_LETTERS_QUOTED else f"{line[: MOST_LETTERS_QUOTED - 1]}…"
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`did you mean «soundboard»?` where a known word is near, else the list of known words if it is short."""
     words = list(known)
+    word = word[:MOST_LETTERS_QUOTED]
     lower = {candidate.casefold(): candidate for candidate in words}
     near = difflib.get_close_matches(word.casefold(), lower, n=1, cutoff=0.6)
     if near:

@@ -99,14 +99,16 @@ def _day(day: date | None) -> str | None:
 
 
 def _measure(length: Length | None, unit: Unit) -> Measure | None:
+    """A length in words: in the unit it was written in, which is how its maker thinks of it, and in the other."""
     if length is None:
         return None
-    other: Unit = "mm" if unit == "in" else "in"
-    return Measure(said_in(length, unit), _beside(length, other), _kept(length.mm))
+    first = length.written_in or unit
+    other: Unit = "mm" if first == "in" else "in"
+    return Measure(said_in(length, first), _beside(length, other), _kept(length.mm))
 
 
 def _beside(length: Length, unit: Unit) -> str:
-    """The other unit beside the shop's own: always decimal, for nobody converts to 64ths in the head."""
+    """The other unit beside the first: always decimal, for nobody converts to 64ths in the head."""
     return f"{trimmed(length.mm, 2)} mm" if unit == "mm" else f"{length.inches:.3f} in"
 
 

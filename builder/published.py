@@ -3,8 +3,8 @@
 `Published` is frozen, pure JSON, and has no way back to the record; this module imports nothing of the workshop, so
 neither has whoever imports it. `as_json` is its one printed form.
 
-Numbers stand in columns, and unit and source belong to the column. Lengths stand in words in the shop's own unit,
-with the other unit beside them.
+Numbers stand in columns, and unit and source belong to the column. A length stands in words in the unit
+it was written in, with the other unit beside it.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ FORMAT = 1
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A length in words, the shop's unit first, and as a number of millimetres."""
+    """A length in words, the unit it was written in first, then the other; and as a number of millimetres."""
 
     said: str
     also: str

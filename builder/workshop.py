@@ -49,8 +49,11 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
     for member in members:
         if shop is None:
             break
-        results = work_out(member.record, shop)
+        results = work_out(member.record.spec, shop)
         problems += map(member.file.problem_at, results.findings)
         instruments.append(Instrument(member.record, results, member.neighbours))
+    for pattern in read.patterns.values():
+        if shop is not None and pattern.value is not None:
+            problems += map(pattern.problem_at, work_out(pattern.value.spec, shop).findings)
     in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
     return Workshop(shop, tuple(instruments), tuple(in_order))

@@ -25,7 +25,7 @@ MOST_SEMITONES = 48
 
 Layout = Literal["chromatic", "diatonic"]
 
-_FRET_NUMBER = re.compile(r"(?:(\d{1,2}))?(?: ?(1/2|\.5|\+))?", re.ASCII)
+_FRET_NUMBER = re.compile(r"(\d{1,2})(?: ?(\.5|\+)| (1/2))?|(1/2|\.5)", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -53,10 +53,10 @@ class FretNumber:
 def read_fret_number(text: str) -> FretNumber:
     """Read `6`, `6½`, `6.5`, `6 1/2` or `6+`. Raises NotUnderstood with a hint for anything else."""
     found = _FRET_NUMBER.fullmatch(plain_fractions(text.strip()))
-    if not found or not any(found.groups()):
+    if not found:
         raise NotUnderstood(f"«{text}» is not a fret number", "write it like 6 or 6½ (6.5 and 6+ will do)")
-    whole, half = found.groups()
-    return FretNumber(2 * int(whole or 0) + bool(half))
+    whole, *halves = found.groups()
+    return FretNumber(2 * int(whole or 0) + any(halves))
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,4 +62,7 @@ class Tuning:
 
 def read_tuning(text: str) -> Tuning:
     """Read `D3 A3 D4`, bass first. Raises NotUnderstood with a hint."""
-    return Tuning(tuple(read_note(word) for word in text.split()))
+    notes = tuple(read_note(word) for word in text.split())
+    if not notes:
+        raise NotUnderstood("there are no notes here", "write one note a course, bass first: D3 A3 D4")
+    return Tuning(notes)

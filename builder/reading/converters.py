@@ -23,7 +23,7 @@ from builder.record import NameInShop
 
 MOST_LETTERS_OF_A_VALUE = 200
 
-_WITH_UNIT = re.compile(r"([+-]?)(\d{1,6}(?:\.\d{1,6})?)\s*(.*)", re.ASCII | re.DOTALL)
+_WITH_UNIT = re.compile(r"([+−-]?)(\d{1,6}(?:\.\d{1,6})?)\s*(.*)", re.ASCII | re.DOTALL)
 _DATE = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})", re.ASCII)
 _TIME = re.compile(r"(\d{1,2}):(\d{2})", re.ASCII)
 _SERIAL = re.compile(r"[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*", re.ASCII)
@@ -39,6 +39,9 @@ _RESERVED_SERIALS = {
 MOST_LETTERS_OF_A_SERIAL = 40
 EARLIEST_YEAR, LATEST_YEAR = 1800, 2199
 
+#: Marks further apart than this could lie past the saddle of the shortest string at its highest fret.
+LEAST_GRADUATION_MM, MOST_GRADUATION_MM = Fraction(1, 100), 10
+
 
 def read_with_unit(text: str, units: dict[str, str], example: str) -> tuple[Fraction, str]:
     """A number and its unit; `units` maps what may be written (lower case, "" for none) to what it means."""
@@ -51,12 +54,13 @@ def read_with_unit(text: str, units: dict[str, str], example: str) -> tuple[Frac
         refuse_decimal_comma(text)
         what = f"«{unit}» is no unit here" if unit else f"«{text}» has no unit"
         raise NotUnderstood(what, f"write it like {example}")
-    return (-1 if sign == "-" else 1) * Fraction(number), units[unit.casefold()]
+    return (-1 if sign in ("-", "−") else 1) * Fraction(number), units[unit.casefold()]
 
 
 def read_temperature(text: str) -> Celsius:
     """`68 F`, `20 C`, `20 °C`: a temperature always says its unit."""
-    units = {"f": "F", "°f": "F", "c": "C", "°c": "C", "º c": "C", "° c": "C", "° f": "F"}
+    units = {f"{sign}{letter}": letter.upper() for sign in ("", "°", "° ", "º", "º ") for letter in "fc"}
+    units |= {"℃": "C", "℉": "F"}
     number, unit = read_with_unit(text, units, "68 F or 20 C")
     return Celsius(float((number - 32) * Fraction(5, 9) if unit == "F" else number))
 
@@ -141,7 +145,7 @@ def read_web_address(text: str) -> WebAddress:
         parts.port  # noqa: B018 - reading it is what finds a port that is no number
     except ValueError:
         raise NotUnderstood(f"«{text}» is not a web address", example) from None
-    if parts.scheme not in ("https", "http") or not parts.hostname or parts.username or parts.password:
+    if parts.scheme not in ("https", "http") or not parts.hostname or "@" in parts.netloc:
         raise NotUnderstood(f"«{text}» is not a web address", example)
     return WebAddress(text)
 
@@ -149,10 +153,8 @@ def read_web_address(text: str) -> WebAddress:
 def read_graduation(text: str, bare_unit: Unit) -> Graduation:
     """`1/64 in`, `0.5 mm`: how far apart the marks of a rule are."""
     length = read_length(text, bare_unit)
-    metric = re.search(r"[mM][mM]|[cC][mM]|mill|cent", text) is not None
-    has_unit = re.search(r"[A-Za-z\"″”'′’]", text) is not None
-    graduation = as_graduation(length, "mm" if metric or (not has_unit and bare_unit == "mm") else "in")
-    if not Fraction(1, 100) <= graduation.exact_mm <= 100:
+    graduation = as_graduation(length, length.written_in or bare_unit)
+    if not LEAST_GRADUATION_MM <= graduation.exact_mm <= MOST_GRADUATION_MM:
         raise NotUnderstood(f"no rule has marks {text} apart", "write it like 1/64 in or 0.5 mm")
     return graduation
 

@@ -8,6 +8,7 @@ Private files are opened only when asked for: a buyer's site is built without ev
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -89,7 +90,7 @@ def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
     instruments, stray = _read_instruments(records / "instruments", folder, unit, private_files)
     return ShopRead(
         shop,
-        read_file(wood, folder, WoodRack, unit) if wood.exists() else None,
+        read_file(wood, folder, WoodRack, unit) if os.path.lexists(wood) else None,
         {
             pattern.stem: read_file(pattern, folder, Pattern, unit)
             for pattern in sorted((records / "patterns").glob("*.yaml"))
@@ -103,20 +104,25 @@ def _read_instruments(
     instruments: Path, shop_folder: Path, unit: Unit, private_files: bool
 ) -> tuple[list[InstrumentRead], list[Problem]]:
     read, stray = [], []
-    for folder in sorted(instruments.iterdir()) if instruments.is_dir() else []:
+    try:
+        inside = sorted(instruments.iterdir()) if os.path.lexists(instruments) else []
+    except OSError as error:
+        message, hint = f"the folder cannot be opened: {error.strerror}", "see whether you may read it"
+        return [], [Problem("unreadable-file", _as_said(instruments, shop_folder), 0, 0, message, hint)]
+    for folder in inside:
         if folder.name.startswith("."):
             continue
-        if not folder.is_dir():
+        if not os.path.isdir(folder):  # noqa: PTH112 - unlike the method of Path, this one never raises
             where = _as_said(folder, shop_folder)
             hint = "move it; each instrument has a folder of its own here"
             stray.append(Problem("unreadable-file", where, 0, 0, "this file does not belong here", hint))
             continue
         record = read_file(folder / "record.yaml", shop_folder, Record, unit)
         private = folder / "private.yaml"
-        with_private = private_files and private.exists()
+        with_private = private_files and os.path.lexists(private)
         read.append(
             InstrumentRead(
-                folder.name,
+                _name_as_said(folder.name),
                 record,
                 read_file(private, shop_folder, PrivateFile, unit) if with_private else None,
             )
@@ -131,7 +137,10 @@ def read_file(path: Path, shop_folder: Path, shape: type[T], bare_unit: Unit) ->
         with path.open("rb") as stream:
             content = stream.read(MOST_BYTES + 1)
     except FileNotFoundError:
-        return _unreadable(said, "there is no such file", "write it, or remove its folder")
+        if os.path.lexists(path):
+            return _unreadable(said, "this link leads nowhere", "put the file itself here, or remove the link")
+        hint = "write it, or remove its folder" if shape is Record else "every shop has one; write it"
+        return _unreadable(said, "there is no such file", hint)
     except OSError as error:
         return _unreadable(said, f"the file cannot be opened: {error.strerror}", "see whether you may read it")
     return read_bytes(content, said, shape, bare_unit)
@@ -154,4 +163,9 @@ def _unreadable(said: str, message: str, hint: str) -> FileRead[T]:
 
 def _as_said(path: Path, shop_folder: Path) -> str:
     """A file as it is called in problems: from the shop folder, with forward slashes on every computer."""
-    return path.relative_to(shop_folder).as_posix()
+    return _name_as_said(path.relative_to(shop_folder).as_posix())
+
+
+def _name_as_said(name: str) -> str:
+    """A name that can be printed everywhere, even where the disk holds one that is no text."""
+    return name.encode("utf-8", "replace").decode()

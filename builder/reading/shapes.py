@@ -7,6 +7,7 @@ field cannot be read, its owner cannot be built either; the problems say why, an
 from __future__ import annotations
 
 import dataclasses
+import difflib
 import re
 import types
 from collections.abc import Callable, Mapping
@@ -16,7 +17,7 @@ from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 from builder.lengths import NotUnderstood, Unit
 from builder.limits import Between, Words
-from builder.problems import Problem, did_you_mean
+from builder.problems import Problem, did_you_mean, in_a_row, in_short
 from builder.reading.converters import MOST_LETTERS_OF_A_VALUE, converters
 from builder.reading.tree import Entries, Items, Node, Place, Text
 
@@ -32,6 +33,9 @@ class _Unreadable:
 
 
 UNREADABLE = _Unreadable()
+
+#: Spaces that good typesetting puts between number and unit; on the screen they look like any other.
+_WIDER_SPACES = dict.fromkeys((0xA0, 0x2007, 0x2009, 0x202F), " ")
 
 
 class ShapeReader:
@@ -82,14 +86,17 @@ class ShapeReader:
         words = [kind for kind in fitting if get_origin(kind) is Literal]
         if words and isinstance(node, Text) and node.text in get_args(words[0]):
             return node.text
+        if words and isinstance(node, Text) and difflib.get_close_matches(node.text[:40], get_args(words[0])):
+            return self._word(node, get_args(words[0]), field)
         others = [kind for kind in fitting if kind not in words] or words
         return self._value(node, others[0], field)
 
-    def _group(self, node: Node, shape: type[Any], field: str) -> Any:
+    def _group(self, node: Node, shape: Any, field: str) -> Any:
         if not isinstance(node, Entries):
             return self._wrong_shape(node, Entries, field, f"write its keys below it: {_keys_in_words(shape)}")
         hints = _hints(shape)
         values: dict[str, Any] = {}
+        left_open: dict[str, Place] = {}
         for key, inner in node.entries:
             path = f"{field}.{key.text}" if field else key.text
             if key.text not in hints:
@@ -97,12 +104,12 @@ class ShapeReader:
                     "unknown-key",
                     key.place,
                     path,
-                    f"«{key.text}» is not known here",
-                    did_you_mean(key.text, hints),
+                    f"«{in_short(key.text)}» is not known here" if key.text else "there is no key before this colon",
+                    did_you_mean(key.text, hints) if key.text else "write key: value",
                 )
                 continue
             if isinstance(inner, Text) and inner.is_blank:
-                self.places[path] = inner.place
+                self.places[path] = left_open[key.text] = key.place
                 continue
             values[key.text] = self._value(inner, hints[key.text], path)
         missing = [
@@ -113,7 +120,12 @@ class ShapeReader:
             and each.default_factory is dataclasses.MISSING
         ]
         for name in missing:
-            self.report("missing-key", node.place, field, f"«{name}» is missing{_where(field)}", f"write {name}: …")
+            if name in left_open:
+                message, hint = f"nothing is written after «{name}»", "write its value"
+                self.report("missing-key", left_open[name], field, message, hint)
+            else:
+                message, hint = f"«{name}» is missing{_where(field)}", f"add {_example(name, hints[name])}"
+                self.report("missing-key", node.place, field, message, hint)
         if missing or any(value is UNREADABLE for value in values.values()):
             return UNREADABLE
         return shape(**values)
@@ -149,8 +161,12 @@ class ShapeReader:
         if node.is_blank:
             self.report("not-understood", node.place, field, "nothing is written here", "write a value")
             return UNREADABLE
+        if "\n" in node.text.strip("\n"):
+            message = f"«{in_short(_name(field))}» runs over several lines"
+            self.report("out-of-range", node.place, field, message, "keep it to one line")
+            return UNREADABLE
         try:
-            value = self._converters[kind](node.text)
+            value = self._converters[kind](node.text.strip("\n").translate(_WIDER_SPACES))
         except NotUnderstood as trouble:
             self.report(
                 "not-understood",
@@ -173,16 +189,17 @@ class ShapeReader:
     def _word(self, node: Text, words: tuple[str, ...], field: str) -> Any:
         if node.text in words:
             return node.text
-        message = f"«{node.text}» is not a word for «{_name(field)}»"
-        if _name(field) == "format":
-            self.report("unknown-format", node.place, field, f"format «{node.text}» is not known", "write format: 1")
+        word, name = in_short(node.text), _name(field)
+        if name == "format":
+            self.report("unknown-format", node.place, field, f"format «{word}» is not known", "write format: 1")
         else:
+            message = f"«{word}» is not a word for «{name}»"
             self.report("unknown-word", node.place, field, message, did_you_mean(node.text, words))
         return UNREADABLE
 
     def _words(self, node: Text, field: str, limit: Words) -> Any:
         text = node.text.strip("\n")
-        name = _name(field)
+        name = in_short(_name(field))
         if not text.strip():
             self.report(
                 "not-understood",
@@ -202,7 +219,7 @@ class ShapeReader:
         return text
 
     def _wrong_shape(self, node: Node, wanted: type[Any], field: str, hint: str) -> _Unreadable:
-        name = f"«{_name(field)}»" if field else "the record"
+        name = f"«{in_short(_name(field))}»" if field else "the whole file"
         message = f"{name} should be {_WHAT[wanted.__name__]}, and is {_WHAT[type(node).__name__]}"
         self.report("wrong-shape", node.place, field, message, hint)
         return UNREADABLE
@@ -228,13 +245,19 @@ def _where(field: str) -> str:
     if not field:
         return ""
     last = field.rpartition(".")[2]
-    name, bracket, number = last.partition("[")
-    return f" from entry {int(number[:-1]) + 1} of «{name}»" if bracket else f" from «{last}»"
+    entry = re.fullmatch(r"(\w+)\[(\d{1,6})\]", last, re.ASCII)
+    return f" from entry {int(entry[2]) + 1} of «{entry[1]}»" if entry else f" from «{in_short(last)}»"
 
 
 @cache
 def _hints(shape: Any) -> dict[str, Any]:
     return get_type_hints(shape, include_extras=True)
+
+
+def _example(name: str, kind: Any) -> str:
+    """How a missing key is written: with its words where they are fixed, `format: 1`, else `name: …`."""
+    words = get_args(kind) if get_origin(kind) is Literal else ()
+    return f"{name}: {in_a_row(words, 'or') or '…'}"
 
 
 def _keys_in_words(shape: type[Any]) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from builder.calculations.answers import Missing
 from builder.problems import Finding
-from builder.record import Record
+from builder.record import Spec
 from builder.results.fretboard import FretboardResults, work_out_fretboard
 from builder.results.frets import FretResults, work_out_frets
 from builder.results.strings import StringResults, work_out_strings
@@ -17,7 +17,7 @@ __all__ = ["FretResults", "FretboardResults", "Results", "StringResults", "work_
 
 @dataclass(frozen=True, slots=True)
 class Results:
-    """What the sums say about one instrument; `Missing` where the record does not hold enough for one of them."""
+    """What the sums say about one specification; `Missing` where it does not hold enough for one of them."""
 
     frets: FretResults | Missing
     fretboard: FretboardResults | Missing
@@ -25,9 +25,9 @@ class Results:
     findings: tuple[Finding, ...]
 
 
-def work_out(record: Record, shop: Shop) -> Results:
-    """Do every sum for one instrument. Findings name the field they concern; nothing raises."""
-    frets, fret_findings = work_out_frets(record.spec, shop)
-    fretboard, board_findings = work_out_fretboard(record.spec, frets)
-    strings, string_findings = work_out_strings(record.spec, shop)
+def work_out(spec: Spec, shop: Shop) -> Results:
+    """Do every sum for one specification. Findings name the field they concern; nothing raises."""
+    frets, fret_findings = work_out_frets(spec, shop)
+    fretboard, board_findings = work_out_fretboard(spec, frets)
+    strings, string_findings = work_out_strings(spec, shop)
     return Results(frets, fretboard, strings, (*fret_findings, *board_findings, *string_findings))

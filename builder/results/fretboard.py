@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from builder.calculations.answers import Missing
 from builder.calculations.fretboard import marker_place_mm, width_at_mm
+from builder.lengths import Length, said_in
 from builder.problems import Finding
 from builder.record import Spec
 from builder.results.frets import FretResults
@@ -50,9 +51,8 @@ def work_out_fretboard(
     last = frets.frets[-1]
     shown_mm = last.from_nut_mm + SHOWN_PAST_LAST_FRET * frets.scale_length_mm
     if board.length is not None and board.length.mm < last.from_nut_mm:
-        message = (
-            f"the board ends before its last fret, {last.number}, which lies {last.from_nut_mm:.1f} mm from the nut"
-        )
+        place = f"{said_in(Length.from_mm(last.from_nut_mm), 'in')} ({last.from_nut_mm:.1f} mm)"
+        message = f"the board ends before its last fret, {last.number}, which lies {place} from the nut"
         findings.append(
             Finding("does-not-fit", "spec.fretboard.length", message, "make it longer, or end the frets sooner")
         )

@@ -84,7 +84,8 @@ def frets_of(spec: FretSpec) -> tuple[tuple[Fret, ...], tuple[Finding, ...]]:
     ]:
         semitones = semitones_of(number, spec.layout)
         if isinstance(semitones, Outside):
-            findings.append(Finding("impossible-fret", field, semitones.reason, "leave it out"))
+            hint = "leave it out" if field.startswith("spec.frets.add") else "write the number of the highest fret"
+            findings.append(Finding("impossible-fret", field, semitones.reason, hint))
         elif not number.is_half:
             hint = "frets with whole numbers are there already; add only halves, like 6½"
             findings.append(Finding("impossible-fret", field, f"fret {number} is no added fret", hint))

@@ -40,7 +40,7 @@ def work_out_strings(spec: Spec, shop: Shop) -> tuple[StringResults | Missing, t
     findings = []
     for number, tuning in enumerate(spec.tunings):
         if len(tuning.notes) != len(courses):
-            message = f"this tuning has {len(tuning.notes)} notes for {len(courses)} courses"
+            message = f"this tuning has {_count(len(tuning.notes), 'note')} for {_count(len(courses), 'course')}"
             findings.append(Finding("does-not-fit", f"spec.tunings[{number}]", message, "write one note a course"))
 
     def pitches(notes: tuple[Note, ...]) -> tuple[float, ...]:
@@ -51,6 +51,10 @@ def work_out_strings(spec: Spec, shop: Shop) -> tuple[StringResults | Missing, t
         StringResults(set_name, courses, pitches(tuple(course.note for course in courses)), tunings),
         tuple(findings),
     )
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def _courses(spec: Spec, sets: Mapping[str, tuple[Course, ...]]) -> tuple[Course, ...]:

@@ -1,0 +1,314 @@
+"""The writer for MkDocs with Material: the only module that imports `mkdocs`.
+
+As a plugin it makes plain `mkdocs build --strict` and `mkdocs serve` work as everyone knows them; `build` and `serve`
+start the same from our own commands. It computes nothing: it hands over a list of pages and assets.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import re
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any, Literal
+
+from mkdocs.commands.build import build as mkdocs_build
+from mkdocs.commands.serve import serve as mkdocs_serve
+from mkdocs.config import load_config
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
+from mkdocs.livereload import LiveReloadServer
+from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page as MkDocsPage
+from mkdocs.structure.toc import AnchorLink, TableOfContents
+from mkdocs.utils.templates import TemplateContext
+
+from builder import addresses
+from builder.links import broken_links
+from builder.problems import Problem, count_in_words, in_words
+from builder.seam import Page, Section
+from builder.site import Prose, Site, read_prose, site_of, taken_addresses
+from builder.templates import render, theme_folder
+from builder.workshop import Workshop, open_shop
+
+log = get_plugin_logger("boutbook")
+
+#: The earliest date a sitemap can be packed with; for a shop that has published nothing yet.
+NO_DATE = "1980-01-01"
+
+_ID = re.compile(r'\sid="([^"]+)"')
+
+_PALETTE = [
+    {
+        "media": "(prefers-color-scheme: light)",
+        "scheme": "default",
+        "primary": "custom",
+        "accent": "custom",
+        "toggle": {"icon": "material/weather-night", "name": "Switch to dark"},
+    },
+    {
+        "media": "(prefers-color-scheme: dark)",
+        "scheme": "slate",
+        "primary": "custom",
+        "accent": "custom",
+        "toggle": {"icon": "material/weather-sunny", "name": "Switch to light"},
+    },
+]
+_FEATURES = ["navigation.tabs", "navigation.top", "toc.follow"]
+
+
+class NoShopHere(Exception):
+    """The folder has no mkdocs.yml that names this plugin."""
+
+
+class BuildFailed(Exception):
+    """MkDocs could not make the site; the message says why."""
+
+
+class ReadyPage(MkDocsPage):
+    """A page that needs no Markdown: its body and contents list are handed over as they are."""
+
+    def __init__(self, page: Page, file: File, config: MkDocsConfig) -> None:
+        super().__init__(page.title, file, config)
+        self.ready = page
+
+    def read_source(self, config: MkDocsConfig) -> None:
+        """There is no source; the head of the page comes from the page itself."""
+        self.markdown = ""
+        self.meta = {"title": self.ready.title, "description": self.ready.description, "date": self.ready.date}
+
+    def render(self, config: MkDocsConfig, files: Files) -> None:
+        """Hand over body, contents list, and the places that links may lead to."""
+        title = render("pages/title.html", title=self.ready.title)
+        self.content = f"{title}\n{_sections_as_html(self.ready.sections)}"
+        self.toc = TableOfContents([_contents(self.ready)])
+        self.present_anchor_ids = set(_ID.findall(self.content))
+
+
+class Options(Config):
+    """The plugin has none: what a shop decides stands in its shop file."""
+
+
+class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # MkDocs leaves a hook of it untyped
+    """Reads the shop's records and puts the pages made from them into the site."""
+
+    def __init__(self) -> None:
+        self._command: str = "build"
+        self._opened: Workshop | None = None
+        self._site: Site | None = None
+        self._prose: dict[str, Prose] = {}
+        self._below_prose: dict[str, Page] = {}
+
+    def use(self, workshop: Workshop) -> None:
+        """Take a shop that is read already, and whose problems are said already, for the next build."""
+        self._opened = workshop
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Learn whether a site is built or served; because of this hook MkDocs keeps the plugin between builds."""
+        self._command = command
+
+    @event_priority(100)
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read every record before MkDocs touches anything; stop here if there are problems.
+
+        Early among plugins: the one for reading offline would ask another host for what we bring ourselves.
+        """
+        folder = Path(config.config_file_path).parent
+        workshop = self._opened or open_shop(folder, private_files=False)
+        problems = [] if self._opened else list(workshop.problems)
+        self._opened = None
+        if not workshop.has_errors:
+            site = site_of(workshop)
+            prose = read_prose(Path(config.docs_dir))
+            problems += taken_addresses(site, prose)
+            if not _errors(problems):
+                self._site, self._prose = site, {each.path: each for each in prose}
+        self._report(problems, config)
+        _set_up(config, self._site, is_served=self._is_served)
+        return config
+
+    @property
+    def _is_served(self) -> bool:
+        return self._command == "serve"
+
+    def _report(self, problems: list[Problem], config: MkDocsConfig) -> None:
+        """Say every problem; with errors end a build, and under `serve` keep the last good pages with a banner."""
+        for problem in problems:
+            log.log(logging.ERROR if problem.severity == "error" else logging.WARNING, "%s", in_words(problem))
+        errors = _errors(problems)
+        config.extra["boutbook_problems"] = [in_words(problem) for problem in errors]
+        if errors and not self._is_served:
+            raise Abort(f"The records have {count_in_words(problems)}; the site is left as it was.")
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Keep theme and prose, drop every other file of the shop, and add the pages and assets."""
+        for file in list(files):
+            if file.generated_by is None and file.src_dir == config.docs_dir and not self._is_wanted(file):
+                files.remove(file)
+        self._below_prose = {}
+        for page in self._site.pages if self._site else ():
+            source = f"{page.path.removesuffix('.html')}.md"
+            if source in files.src_uris:
+                self._below_prose[source] = page
+            else:
+                inclusion = InclusionLevel.UNDEFINED if page.listed else InclusionLevel.NOT_IN_NAV
+                file = File.generated(config, source, content="", inclusion=inclusion)
+                ReadyPage(page, file, config)
+                files.append(file)
+        for asset in self._site.assets if self._site else ():
+            if isinstance(asset.content, bytes):
+                files.append(File.generated(config, asset.path, content=asset.content))
+            else:
+                files.append(File.generated(config, asset.path, abs_src_path=str(asset.content)))
+        return files
+
+    def _is_wanted(self, file: File) -> bool:
+        prose = self._prose.get(file.src_uri)
+        return file.is_documentation_page() and (self._is_served or prose is None or not prose.is_draft)
+
+    def on_page_content(self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
+        """Put our sections below the shop's own prose where both stand at one address."""
+        ours = self._below_prose.get(page.file.src_uri)
+        if ours is None:
+            return html
+        sections = _sections_as_html(ours.sections)
+        page.meta.setdefault("description", ours.description)
+        page.meta.setdefault("date", ours.date)
+        page.present_anchor_ids = (page.present_anchor_ids or set()) | set(_ID.findall(sections))
+        first = next(iter(page.toc), None)
+        below = first.children if first is not None and first.level == 1 else page.toc.items
+        below.extend(_contents(ours).children)
+        return f"{html}\n{sections}"
+
+    @event_priority(100)
+    def _lend_search_text(
+        self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
+    ) -> None:
+        """Show the search, which reads next, the words a page should be found by instead of all its tables."""
+        if isinstance(page, ReadyPage):
+            self._lent = page.content
+            page.content = str(render("pages/search_text.html", page=page.ready))
+
+    @event_priority(-100)
+    def _take_back(self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation) -> None:
+        if isinstance(page, ReadyPage):
+            page.content = self._lent
+
+    on_page_context = CombinedEvent(_lend_search_text, _take_back)
+
+    @event_priority(-200)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Follow every link of the built site; under --strict a broken one fails the build."""
+        for broken in broken_links(Path(config.site_dir)):
+            log.warning("%s", broken)
+
+    def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any) -> LiveReloadServer:
+        """Build again when a record is saved."""
+        server.watch(str(Path(config.config_file_path).parent / "records"))
+        return server
+
+
+def _errors(problems: Iterable[Problem]) -> list[Problem]:
+    return [problem for problem in problems if problem.severity == "error"]
+
+
+def _sections_as_html(sections: tuple[Section, ...]) -> str:
+    return "\n".join(str(render("pages/section.html", section=section)) for section in sections)
+
+
+def _contents(page: Page) -> AnchorLink:
+    """A page's contents list: its title, and its sections below."""
+    top = AnchorLink(title=page.title, id="top", level=1)
+    top.children = [AnchorLink(title=each.title, id=each.id, level=2) for each in page.sections if each.title]
+    return top
+
+
+def _set_up(config: MkDocsConfig, site: Site | None, *, is_served: bool) -> None:
+    """Settings that every shop's site needs, so that its mkdocs.yml need not name them."""
+    config.use_directory_urls = False
+    config.theme.dirs.insert(0, str(theme_folder() / "overrides"))
+    config.theme["font"] = False
+    for name, usual in (("palette", _PALETTE), ("features", _FEATURES)):
+        if not config.theme.get(name):
+            config.theme[name] = usual
+    for name in ("favicon", "logo"):
+        config.theme[name] = addresses.FAVICON
+    config.extra_css[:0] = addresses.STYLESHEETS
+    config.extra["generator"] = False
+    config.extra.setdefault("polyfills", []).insert(0, addresses.WORKER_OVER_FILE)
+    config.validation.links.not_found = config.validation.links.anchors = logging.WARNING
+    config.validation.links.absolute_links = config.validation.links.unrecognized_links = logging.WARNING
+    if site is None:
+        return
+    config.site_name = site.shop.name
+    config.site_author = site.shop.maker
+    config.site_description = config.site_description or f"Instruments by {site.shop.maker}"
+    if site.shop.site_address and not is_served:
+        config.site_url = site.shop.site_address
+    newest = datetime.fromisoformat(site.newest_date or NO_DATE).replace(tzinfo=UTC)
+    os.environ.setdefault("SOURCE_DATE_EPOCH", str(int(newest.timestamp())))
+
+
+class _Warnings(logging.Handler):
+    """Keeps what MkDocs warns of, so that a failed build can say why."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.messages: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.messages.append(record.getMessage())
+
+
+def _load(folder: Path, **settings: Any) -> MkDocsConfig:
+    file = folder / "mkdocs.yml"
+    if not file.is_file():
+        raise NoShopHere(f"there is no mkdocs.yml in {folder}")
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    try:
+        config = load_config(str(file), **settings)
+    except (ConfigurationError, Abort) as error:
+        raise BuildFailed(f"mkdocs.yml cannot be used: {error.format_message()}") from None
+    if "boutbook" not in config.plugins:
+        raise NoShopHere(f"the mkdocs.yml in {folder} does not name the plugin boutbook")
+    return config
+
+
+def site_folder(folder: Path) -> Path:
+    """Where the site of a shop goes, as its mkdocs.yml says. Raises NoShopHere where there is none."""
+    return Path(_load(folder).site_dir)
+
+
+def prose_folder(folder: Path) -> Path:
+    """Where the prose of a shop stands, as its mkdocs.yml says. Raises NoShopHere where there is none."""
+    return Path(_load(folder).docs_dir)
+
+
+def build(folder: Path, workshop: Workshop, into: Path) -> None:
+    """Build the site of a shop that is read already, strictly. Raises BuildFailed with the reason."""
+    config = _load(folder, site_dir=str(into), strict=True)
+    plugin = config.plugins["boutbook"]
+    assert isinstance(plugin, BoutbookPlugin), "MkDocs made it from our own entry point"
+    config.plugins.on_startup(command="build", dirty=False)
+    plugin.use(workshop)
+    said = _Warnings()
+    logging.getLogger("mkdocs").addHandler(said)
+    try:
+        mkdocs_build(config)
+    except MkDocsException as error:
+        raise BuildFailed("\n".join([*said.messages, error.format_message()])) from None
+    finally:
+        logging.getLogger("mkdocs").removeHandler(said)
+        config.plugins.on_shutdown()
+
+
+def serve(folder: Path, address: str | None) -> None:
+    """Show the site while it is worked on, until the maker stops it."""
+    _load(folder)
+    settings: dict[str, Any] = {"dev_addr": address} if address else {}
+    mkdocs_serve(str(folder / "mkdocs.yml"), **settings)

@@ -1,0 +1,97 @@
+"""One instrument in few words: what its card and its line in the table say."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from markupsafe import Markup
+
+from builder import addresses
+from builder.drawings.fretboard import fretboard_svg
+from builder.published import Measure, Published, PublishedShop
+from builder.seam import Section
+from builder.templates import section
+
+#: Parts named first where there is room for few: what is seen and heard most.
+_PARTS_FIRST = ("soundboard", "back", "sides", "neck", "fretboard")
+_MOST_WOODS = 3
+#: Boards on cards are drawn to one scale; the card is as wide as the longest of them, and at least as this.
+_LEAST_CARD_MM = 600.0
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What a card says; `woods` and `frets` are empty where nothing is known."""
+
+    address: str
+    title: str
+    kind: str
+    serial: str
+    year: int | None
+    scale_length: Measure | None
+    frets: str
+    woods: str
+    drawing: Markup | None
+    drawing_length_mm: float
+
+
+def card(instrument: Published) -> Card:
+    """The card of one instrument."""
+    drawing = instrument.drawing
+    return Card(
+        address=addresses.instrument_page(instrument.serial),
+        title=instrument.title,
+        kind=instrument.kind,
+        serial=instrument.serial,
+        year=instrument.year,
+        scale_length=instrument.scale_length,
+        frets=frets_in_words(instrument),
+        woods=", ".join(chief_woods(instrument)[:_MOST_WOODS]),
+        drawing=fretboard_svg(drawing, name=f"{instrument.serial}-card", labels=False) if drawing else None,
+        drawing_length_mm=drawing.length_mm if drawing else 0.0,
+    )
+
+
+def frets_in_words(instrument: Published) -> str:
+    """`diatonic to 17, with 1½, 6½ and 13½` or `20, chromatic`."""
+    frets = instrument.frets
+    if frets is None:
+        return ""
+    if frets.layout == "chromatic":
+        return f"{frets.last}, chromatic"
+    return f"{frets.layout} to {frets.last}" + (f", with {listed(frets.added)}" if frets.added else "")
+
+
+def chief_woods(instrument: Published) -> tuple[str, ...]:
+    """Its species, each once, those of the soundboard and the body first."""
+    places = {part: place for place, part in enumerate(_PARTS_FIRST)}
+    in_order = sorted(instrument.woods, key=lambda wood: places.get(wood.part, len(places)))
+    return tuple(dict.fromkeys(wood.species for wood in in_order if wood.species))
+
+
+def listed(words: Sequence[str]) -> str:
+    """`a, b and c`."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else list(words))
+
+
+def cards_section(id: str, title: str, instruments: Sequence[Published], page: str, *, more: bool = False) -> Section:
+    """A gallery of cards, or a kind word where there is none yet. `more` adds a link to all instruments."""
+    cards = tuple(map(card, instruments))
+    longest_mm = max((each.drawing_length_mm for each in cards), default=0.0)
+    return section(
+        id, title, "pages/cards.html",
+        cards=cards, longest_mm=max(longest_mm, _LEAST_CARD_MM), more=more, all_instruments=addresses.INSTRUMENTS,
+        link=partial(addresses.from_page, page),
+    )  # fmt: skip
+
+
+def contact_section(shop: PublishedShop, page: str) -> tuple[Section, ...]:
+    """How to reach the workshop, if it says so."""
+    if not (shop.email or shop.telephone or shop.website):
+        return ()
+    return (
+        section("reach-the-workshop", "Reach the workshop", "pages/contact.html",
+                shop=shop, link=partial(addresses.from_page, page)),
+    )  # fmt: skip

@@ -1,0 +1,30 @@
+"""The first page: below the shop's own words, its latest instruments and how to reach it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from builder import addresses
+from builder.pages.cards import cards_section, contact_section
+from builder.published import Published, PublishedShop
+from builder.seam import Page
+
+MOST_ON_HOME = 6
+
+
+def home_page(instruments: Sequence[Published], shop: PublishedShop) -> Page:
+    """The shop's first page; instruments come newest first."""
+    latest = instruments[:MOST_ON_HOME]
+    place = f", {shop.place}" if shop.place else ""
+    return Page(
+        path=addresses.HOME,
+        title=shop.name,
+        description=f"Fretted instruments built by {shop.maker}{place}.",
+        sections=(
+            cards_section("latest-instruments", "Latest instruments", latest, addresses.HOME, more=bool(latest)),
+            *contact_section(shop, addresses.HOME),
+        ),
+        search_text=" ".join(filter(None, (shop.name, shop.maker, shop.place))),
+        listed=True,
+        date=max((each.finished for each in instruments if each.finished), default=None),
+    )

@@ -1,0 +1,184 @@
+"""The page of one instrument: what a buyer enjoys first, then what a player asks, then the numbers and the sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+from itertools import groupby
+
+from markupsafe import Markup
+
+from builder import addresses
+from builder.drawings.fretboard import fretboard_svg
+from builder.pages.cards import chief_woods, frets_in_words, listed
+from builder.plots.rule_costs import rule_costs_svg
+from builder.published import Measure, Published, PublishedEvent, PublishedShop
+from builder.seam import Page, Section
+from builder.templates import section
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One line of the specification: a measure, words, or both."""
+
+    name: str
+    words: str = ""
+    measure: Measure | None = None
+
+
+def instrument_page(instrument: Published, shop: PublishedShop) -> Page:
+    """The page of one instrument."""
+    return Page(
+        path=addresses.instrument_page(instrument.serial),
+        title=instrument.title,
+        description=_description(instrument, shop),
+        sections=tuple(_sections(instrument, shop)),
+        search_text=_search_text(instrument),
+        listed=False,
+        date=instrument.finished,
+    )
+
+
+def _description(instrument: Published, shop: PublishedShop) -> str:
+    """One sentence: `Heron (D-1), a mountain dulcimer in red spruce and black walnut, made by …, 2026.`"""
+    woods = chief_woods(instrument)[:2]
+    named = f"{instrument.name} ({instrument.serial})" if instrument.name else f"No. {instrument.serial}"
+    parts = [
+        f"{named}, {_article(instrument.kind)} {instrument.kind}{f' in {listed(woods)}' if woods else ''}",
+        f"made by {instrument.made_by}" + (f" at {shop.name}" if shop.name != instrument.made_by else ""),
+        *([str(instrument.year)] if instrument.year else []),
+    ]
+    return ", ".join(parts) + "."
+
+
+def _article(noun: str) -> str:
+    """`an octave mandolin`, but `a ukulele`."""
+    return "an" if noun[:1].lower() in "aeio" else "a"
+
+
+def _search_text(instrument: Published) -> str:
+    scale, strings = instrument.scale_length, instrument.strings
+    words = [instrument.title, instrument.serial, instrument.kind, instrument.made_by]
+    words += [*chief_woods(instrument), *([scale.said, scale.also] if scale else [])]
+    words += [" ".join(tuning.notes) for tuning in strings.tunings] if strings else []
+    return ", ".join(dict.fromkeys(words))
+
+
+def _sections(instrument: Published, shop: PublishedShop) -> Iterator[Section]:
+    """Its sections in the order of the page, each only if there is something to show."""
+    link = partial(addresses.from_page, addresses.instrument_page(instrument.serial))
+    methods = link(addresses.METHODS)
+    frets, strings, finish = instrument.frets, instrument.strings, instrument.finish
+    yield section(
+        "", "", "pages/instrument/lead.html",
+        instrument=instrument, shop=shop, board=_board(instrument, "lead", labels=False),
+        facts=tuple(_facts_in_brief(instrument)), certificate=link(addresses.certificate(instrument.serial)),
+    )  # fmt: skip
+    if instrument.story:
+        yield section("story", "Its story", "pages/instrument/story.html", story=instrument.story)
+    if instrument.woods:
+        yield section("woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods)
+    if facts := tuple(_specification(instrument)):
+        yield section("specification", "Specification", "pages/instrument/specification.html", facts=facts)
+    if board := _board(instrument, "large", labels=True):
+        yield section(
+            "fretboard", "Fretboard", "pages/instrument/fretboard.html", drawing=instrument.drawing, board=board
+        )
+    if strings:
+        yield section(
+            "strings", "Strings and tunings", "pages/instrument/strings.html", strings=strings, unit=shop.unit
+        )
+    if instrument.hardware or finish:
+        yield section(
+            "hardware-and-finish", "Hardware and finish", "pages/instrument/hardware-and-finish.html",
+            hardware=instrument.hardware, finish=finish,
+        )  # fmt: skip
+    if instrument.build_log:
+        yield section(
+            "how-it-was-built", "How it was built", "pages/instrument/how-it-was-built.html",
+            days=tuple(_by_day(instrument.build_log)),
+        )  # fmt: skip
+    if frets:
+        working = next((rule for rule in frets.rules if rule.is_working_rule), frets.rules[0])
+        yield section(
+            "frets", "Where the frets are", "pages/instrument/frets.html",
+            frets=frets, working=working, scale_length=instrument.scale_length, methods=methods,
+            beyond=tuple(_beyond_tolerance(instrument)),
+        )  # fmt: skip
+        yield section(
+            "rules", "What each rule would cost", "pages/instrument/rules.html",
+            frets=frets, methods=methods, plot=rule_costs_svg(frets, name=instrument.serial),
+        )  # fmt: skip
+    if instrument.sources:
+        yield section(
+            "sources", "Sources", "pages/instrument/sources.html", sources=instrument.sources, methods=methods
+        )
+
+
+def _board(instrument: Published, place: str, *, labels: bool) -> Markup | None:
+    if instrument.drawing is None:
+        return None
+    return fretboard_svg(instrument.drawing, name=f"{instrument.serial}-{place}", labels=labels)
+
+
+def _facts_in_brief(instrument: Published) -> Iterator[Fact]:
+    if instrument.scale_length:
+        yield Fact("Scale length", measure=instrument.scale_length)
+    if frets := frets_in_words(instrument):
+        yield Fact("Frets", frets)
+    if instrument.strings and instrument.strings.tunings:
+        yield Fact("Tuned", " ".join(instrument.strings.tunings[0].notes))
+    elif instrument.strings:
+        yield Fact("Strung", " ".join(course.note for course in instrument.strings.courses))
+    if woods := chief_woods(instrument):
+        yield Fact("Woods", listed(woods[:3]))
+
+
+def _specification(instrument: Published) -> Iterator[Fact]:
+    frets, board = instrument.frets, instrument.fretboard
+    if instrument.scale_length:
+        yield Fact("Scale length", measure=instrument.scale_length)
+    if frets:
+        yield Fact("Frets", frets_in_words(instrument))
+        yield Fact("Number of frets", str(frets.count))
+        yield Fact("Temperament", frets.temperament)
+        if frets.wire:
+            yield Fact("Fret wire", ", ".join(filter(None, (frets.wire.name, frets.wire.material))))
+            yield from _measures(
+                ("Crown width", frets.wire.crown_width),
+                ("Crown height", frets.wire.crown_height),
+                ("Fret tang", frets.wire.tang),
+            )
+        yield from _measures(("Fret slot", frets.slot_width))
+    if board:
+        yield from _measures(
+            ("Fretboard length", board.length),
+            ("Fretboard thickness", board.thickness),
+            ("Width at the nut", board.width_at_nut),
+            ("Width at the end", board.width_at_end),
+        )
+        if board.radius:
+            yield Fact("Fretboard radius", board.radius)
+        if board.markers:
+            yield Fact("Markers", f"at fret{'s' if len(board.markers) > 1 else ''} {listed(board.markers)}")
+
+
+def _measures(*named: tuple[str, Measure | None]) -> Iterator[Fact]:
+    return (Fact(name, measure=measure) for name, measure in named if measure)
+
+
+def _by_day(build_log: tuple[PublishedEvent, ...]) -> Iterator[tuple[str, tuple[PublishedEvent, ...]]]:
+    for date, events in groupby(build_log, key=lambda event: event.date):
+        yield date, tuple(events)
+
+
+def _beyond_tolerance(instrument: Published) -> Iterator[str]:
+    """Frets whose mark on the working rule lies further off than the shop allows itself."""
+    frets = instrument.frets
+    if frets is None:
+        return
+    cents = next(place for place, column in enumerate(frets.table.columns) if column.key == "cents")
+    for row in frets.table.rows:
+        if abs(float(row[cents])) > frets.tolerance_cents:
+            yield str(row[0])

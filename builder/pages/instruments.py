@@ -1,0 +1,31 @@
+"""All finished instruments: a gallery, and a table to compare them by."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from builder import addresses
+from builder.pages.cards import card, cards_section
+from builder.published import Published, PublishedShop
+from builder.seam import Page
+from builder.templates import section
+
+
+def instruments_page(instruments: Sequence[Published], shop: PublishedShop) -> Page:
+    """Every instrument the shop shows, newest first."""
+    path = addresses.INSTRUMENTS
+    sections = [cards_section("", "", instruments, path)]
+    if instruments:
+        lines = tuple(map(card, instruments))
+        link = partial(addresses.from_page, path)
+        sections.append(section("side-by-side", "Side by side", "pages/instruments-table.html", lines=lines, link=link))
+    return Page(
+        path=path,
+        title="Instruments",
+        description=f"Every finished instrument of {shop.name}, newest first.",
+        sections=tuple(sections),
+        search_text=f"Instruments of {shop.name}",
+        listed=True,
+        date=max((each.finished for each in instruments if each.finished), default=None),
+    )

@@ -1,0 +1,72 @@
+"""The site as a plain folder of Markdown and files, for any other generator of sites.
+
+Each page is a Markdown file: front matter with title and description, `# Title`, then a `## Heading {#id}` and one
+block of HTML per section. A generator needs Markdown with raw HTML and `{#id}` on headings (attribute lists), addresses
+that end in .html, and the style sheet `assets/boutbook/boutbook.css`.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from builder.safe_files import new_folder_for
+from builder.seam import Page
+from builder.site import Prose, Site
+
+#: Stands in a folder made by this module, so that it may be replaced and no other folder ever is.
+MARK = ".boutbook-pages"
+
+
+class NotOurs(Exception):
+    """The folder holds something that this module did not make."""
+
+
+def write_plain_folder(site: Site, prose: tuple[Prose, ...], folder: Path) -> None:
+    """Write the site into `folder`, replacing what an earlier run wrote there.
+
+    Raises NotOurs where the folder holds anything else, and InUse where another run is writing it.
+    """
+    if folder.exists() and not (folder / MARK).exists() and any(folder.iterdir()):
+        raise NotOurs(f"{folder} holds files that are not of an earlier run; choose an empty or a new folder")
+    pages = {page.path: page for page in site.pages}
+    with new_folder_for(folder) as new:
+        _write(new / MARK, b"")
+        for each in prose:
+            if not each.is_draft:
+                page = pages.pop(each.address, None)
+                front = f"---\n{each.front_matter}\n---\n\n" if each.front_matter else ""
+                sections = f"\n\n{_sections(page)}" if page else ""
+                _write(new / each.path, f"{front}{each.text.rstrip()}{sections}\n".encode())
+        for page in pages.values():
+            _write(new / _markdown_path(page), as_markdown(page).encode())
+        for asset in site.assets:
+            _write(new / asset.path, asset.read())
+
+
+def as_markdown(page: Page) -> str:
+    """A page as a Markdown file."""
+    front = f"title: {json.dumps(page.title, ensure_ascii=False)}\n"
+    front += f"description: {json.dumps(page.description, ensure_ascii=False)}\n"
+    return f"---\n{front}---\n\n# {_as_text(page.title)}\n\n{_sections(page)}\n"
+
+
+def _sections(page: Page) -> str:
+    return "\n\n".join(
+        f"## {_as_text(section.title)} {{#{section.id}}}\n\n{section.html}" if section.title else section.html
+        for section in page.sections
+    )
+
+
+def _as_text(title: str) -> str:
+    """A title as Markdown that means just its letters."""
+    return "".join(f"\\{letter}" if letter in "\\`*_{}[]<>()#+-.!|&" else letter for letter in title)
+
+
+def _markdown_path(page: Page) -> str:
+    return f"{page.path.removesuffix('.html')}.md"
+
+
+def _write(path: Path, content: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)

@@ -1,0 +1,116 @@
+"""Every write of the maker's files and of the site: to a temporary file or folder first, then put in place whole.
+
+A folder is made beside its place as `<name>.new`, renamed `<name>.ready` when it is whole, and swapped in. Whatever
+stops the program, the old folder or the new one stands there; what an interrupted run left behind is put right at
+the next start.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import errno
+import os
+import shutil
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import filelock
+
+_AT_FDCWD = -100
+_RENAME_EXCHANGE = 2
+#: The kernel or the file system cannot exchange two names; then two renames must do.
+_NO_EXCHANGE = {errno.EINVAL, errno.ENOSYS, errno.EXDEV, errno.EBUSY, errno.EPERM, errno.ENOTSUP}
+
+
+class InUse(Exception):
+    """Another run of the program is writing to this folder."""
+
+
+def write_file(path: Path, content: bytes) -> None:
+    """Write a file whole: to a temporary file beside it, flushed to the disk, then put in its place."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    temporary = path.with_name(f".{path.name}.new")
+    try:
+        with temporary.open("wb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        temporary.replace(path)
+    except BaseException:
+        temporary.unlink(missing_ok=True)
+        raise
+
+
+@contextmanager
+def new_folder_for(place: Path) -> Iterator[Path]:
+    """An empty folder to fill; on leaving without an error it stands at `place`, and what stood there is gone.
+
+    On an error `place` is as it was. Raises InUse when another run is filling a folder for the same place.
+    """
+    place.parent.mkdir(parents=True, exist_ok=True)
+    new, ready = _beside(place, "new"), _beside(place, "ready")
+    lock = filelock.FileLock(_beside(place, "lock"), timeout=0)
+    try:
+        lock.acquire()
+    except filelock.Timeout:
+        raise InUse(f"another run is writing {place.name} at this moment") from None
+    try:
+        put_right(place)
+        new.mkdir()
+        yield new
+        new.rename(ready)
+        _swap_in(ready, place)
+    finally:
+        _remove(new)
+        lock.release()
+        _beside(place, "lock").unlink(missing_ok=True)
+
+
+def put_right(place: Path) -> None:
+    """Put right what an interrupted run left: half a folder is removed, a moved-away one is brought back."""
+    old = _beside(place, "old")
+    if old.exists() and not place.exists():
+        old.rename(place)
+    for name in ("new", "ready", "old"):
+        _remove(_beside(place, name))
+
+
+def _beside(place: Path, ending: str) -> Path:
+    return place.with_name(f"{place.name}.{ending}")
+
+
+def _swap_in(ready: Path, place: Path) -> None:
+    if not place.exists():
+        ready.rename(place)
+    elif _exchange(ready, place):
+        _remove(ready)
+    else:
+        old = _beside(place, "old")
+        place.rename(old)
+        ready.rename(place)
+        _remove(old)
+
+
+def _exchange(one: Path, other: Path) -> bool:
+    """Exchange two names in one step, without a moment in which either is missing. False where that cannot be done."""
+    if not sys.platform.startswith("linux"):
+        return False
+    try:
+        renameat2 = ctypes.CDLL(None, use_errno=True).renameat2
+    except (AttributeError, OSError):
+        return False
+    if renameat2(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE) == 0:
+        return True
+    number = ctypes.get_errno()
+    if number in _NO_EXCHANGE:
+        return False
+    raise OSError(number, os.strerror(number), str(other))
+
+
+def _remove(path: Path) -> None:
+    if path.is_dir() and not path.is_symlink():
+        shutil.rmtree(path)
+    else:
+        path.unlink(missing_ok=True)

@@ -1,0 +1,1 @@
+"""Everything made to be printed: stand-alone sheets with their own template and print style."""

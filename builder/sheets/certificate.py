@@ -1,0 +1,309 @@
+"""The certificate a buyer frames: one sheet of paper, A4 or US Letter, that needs nothing but itself.
+
+The sheet is 210 × 279 mm, so that it fits both papers. It never grows: type sizes step down with the amount of text,
+and where the smallest would not do, the longest list is cut and says how many more stand on the instrument's page.
+"""
+
+from __future__ import annotations
+
+import base64
+import math
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cache
+
+from markupsafe import Markup, escape
+
+from builder import addresses
+from builder.drawings.fretboard import fretboard_svg
+from builder.published import (
+    Measure,
+    Published,
+    PublishedCourse,
+    PublishedDrawing,
+    PublishedFrets,
+    PublishedShop,
+    PublishedWood,
+)
+from builder.templates import fixed, render, theme_folder
+
+#: Family, style, weight and file of the typefaces the sheet carries within itself.
+_FACES = (
+    ("Vollkorn", "normal", 400, "vollkorn-latin-400.woff2"),
+    ("Vollkorn", "italic", 400, "vollkorn-latin-400-italic.woff2"),
+    ("Vollkorn", "normal", 600, "vollkorn-latin-600.woff2"),
+    ("Source Sans 3", "normal", 400, "source-sans-3-latin-400.woff2"),
+)
+
+MM_PER_POINT = 25.4 / 72
+
+#: What the style sheet gives: height within the border, width of a line across the sheet, of a column, of a signature.
+_HEIGHT_MM, _WIDTH_MM, _COLUMN_MM, _SIGNATURE_MM = 235.0, 158.0, 75.0, 58.0
+_LINE_HEIGHT = 1.3
+#: Flourish and the word above the title, the least gaps between the parts, signatures with the seal between them.
+_ORNAMENT_MM, _GAPS_MM, _SIGNATURES_MM = 18.0, 15.0, 19.0
+_HIGHEST_DRAWING_MM, _HIGHEST_HEAD_MM = 20.0, 52.0
+
+
+@dataclass(frozen=True, slots=True)
+class _HeadSizes:
+    """Type sizes of the head in points, under the name of their class in the style sheet."""
+
+    step: str
+    shop: float
+    place: float
+    title: float
+    kind: float
+    maker: float
+
+
+_HEAD_STEPS = (
+    _HeadSizes("head-large", 17, 11, 42, 13, 12),
+    _HeadSizes("head-middle", 17, 11, 32, 13, 12),
+    _HeadSizes("head-small", 15, 10, 24, 11.5, 11),
+    _HeadSizes("head-least", 12, 9, 18, 10, 10),
+)
+#: Sizes of the particulars in points, largest first.
+_TEXT_STEPS = (
+    ("text-large", 11.0),
+    ("text-middle", 9.8),
+    ("text-small", 8.8),
+    ("text-smaller", 8.0),
+    ("text-least", 7.2),
+)
+
+#: Of how many strings, and of how many tunings, the sheet says more than their number.
+_MOST_STRINGS, _MOST_TUNINGS = 12, 6
+_ALIKE = {2: "pair", 3: "three alike"}
+#: A fraction as rules are divided, to be set as one sign.
+_FRACTION = re.compile(r"(?<![\d/])\d{1,2}/(?:2|4|8|16|32|64)(?![\d/])")
+#: So few particulars look better in one column in the middle.
+_FEW = 4
+_MEASURE = "Measure and strings"
+_NO_BREAK = "\u00a0"
+
+
+@dataclass(frozen=True, slots=True)
+class Particular:
+    """One thing the certificate says: what about, and in which words. `latin` is set in italics."""
+
+    label: str
+    text: str
+    latin: str = ""
+    after: str = ""
+
+    @property
+    def whole(self) -> str:
+        """Everything it says, to count its letters."""
+        return f"{self.label} {self.text} {self.latin} {self.after}"
+
+    @property
+    def with_fractions(self) -> Markup:
+        """The text, its fractions marked to be set as one sign: Vollkorn makes a 27/64 as good as a ½."""
+        return Markup(_FRACTION.sub(r'<span class="fraction">\g<0></span>', str(escape(self.text))))
+
+
+@dataclass(frozen=True, slots=True)
+class Particulars:
+    """A group of them under one heading; `left_out` counts those that did not fit."""
+
+    title: str
+    lines: tuple[Particular, ...]
+    left_out: int = 0
+
+
+def certificate_html(instrument: Published, shop: PublishedShop) -> str:
+    """The certificate of one instrument as a page of its own, typefaces and drawing within it."""
+    page = addresses.instrument_page(instrument.serial)
+    title = instrument.name or _capital(instrument.kind)
+    web_address = f"{shop.site_address.rstrip('/')}/{page}" if shop.site_address else None
+    sizes, head_mm = _head(instrument, shop, title)
+    drawing = instrument.drawing
+    room_mm = (
+        _HEIGHT_MM
+        - head_mm
+        - _foot_mm(instrument.made_by, web_address)
+        - _GAPS_MM
+        - (_drawing_mm(drawing) if drawing else 0.0)
+    )
+    text_step, groups = _fitted(instrument, shop, room_mm)
+    return str(
+        render(
+            "sheets/certificate.html",
+            instrument=instrument,
+            shop=shop,
+            title=title,
+            steps=f"{sizes.step} {text_step}",
+            groups=groups,
+            are_few=sum(len(group.lines) + 2 * group.left_out for group in groups) <= _FEW,
+            drawing=fretboard_svg(drawing, name=f"certificate-{instrument.serial}", labels=False) if drawing else None,
+            web_address=web_address,
+            back=addresses.from_page(addresses.certificate(instrument.serial), page),
+            faces=_faces(),
+            style=_style(),
+        )
+    )
+
+
+@cache
+def _faces() -> tuple[tuple[str, str, int, str], ...]:
+    folder = theme_folder() / "fonts"
+    return tuple(
+        (family, style, weight, base64.b64encode((folder / file).read_bytes()).decode("ascii"))
+        for family, style, weight, file in _FACES
+    )
+
+
+@cache
+def _style() -> Markup:
+    return Markup((theme_folder() / "css" / "certificate.css").read_text(encoding="utf-8"))
+
+
+def _groups(instrument: Published, shop: PublishedShop, *, origins: bool) -> tuple[Particulars, ...]:
+    """What there is to say, in the order a buyer would ask; a group with nothing in it is not there."""
+    groups = (
+        Particulars(_MEASURE, tuple(_measure_and_strings(instrument, shop))),
+        Particulars("Woods", tuple(_wood(wood, origins) for wood in instrument.woods)),
+        Particulars("Fittings and finish", tuple(_fittings_and_finish(instrument))),
+    )
+    return tuple(group for group in groups if group.lines)
+
+
+def _measure_and_strings(instrument: Published, shop: PublishedShop) -> Iterable[Particular]:
+    if instrument.scale_length:
+        yield Particular("Scale length", _both(instrument.scale_length))
+    if instrument.frets:
+        yield Particular("Frets", _frets(instrument.frets))
+    if instrument.fretboard and instrument.fretboard.width_at_nut:
+        yield Particular("Width at the nut", _both(instrument.fretboard.width_at_nut))
+    strings = instrument.strings
+    if strings and strings.courses:
+        yield Particular("Strings", _listed([_course(each, shop) for each in strings.courses], _MOST_STRINGS, "; "))
+    if strings and strings.tunings:
+        tunings = [_NO_BREAK.join(tuning.notes) for tuning in strings.tunings]
+        yield Particular("Tuned", _listed(tunings, _MOST_TUNINGS, " or "))
+
+
+def _both(measure: Measure) -> str:
+    return f"{measure.said} ({measure.also})"
+
+
+def _frets(frets: PublishedFrets) -> str:
+    with_added = f", with {', '.join(frets.added)}" if frets.added else ""
+    return f"{frets.count}, {frets.layout}{with_added}"
+
+
+def _course(course: PublishedCourse, shop: PublishedShop) -> str:
+    """`D3 0.022 in wound`; a string whose gauge is not said is its note alone."""
+    said = course.note
+    if course.gauge_thousandths is not None and course.diameter_mm is not None:
+        decimals = 3 if course.gauge_thousandths.is_integer() else 4
+        inches = f"{fixed(course.gauge_thousandths / 1000, decimals)} in"
+        gauge = inches if shop.unit == "in" else f"{fixed(course.diameter_mm, 2)} mm"
+        said = f"{said} {gauge} {course.make}".replace(" ", _NO_BREAK, 2)
+    return f"{said} ({_ALIKE[course.count]})" if course.count in _ALIKE else said
+
+
+def _listed(texts: list[str], most: int, between: str) -> str:
+    shown = between.join(texts[:most])
+    return f"{shown} and {len(texts) - most} more" if len(texts) > most else shown
+
+
+def _capital(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def _wood(wood: PublishedWood, origins: bool) -> Particular:
+    cut = f", {wood.cut}" if wood.cut else ""
+    origin = f" · {wood.origin}" if origins and wood.origin else ""
+    return Particular(_capital(wood.part), wood.species, wood.botanical or "", f"{cut}{origin}")
+
+
+def _fittings_and_finish(instrument: Published) -> Iterable[Particular]:
+    finish = instrument.finish
+    if finish:
+        coats = f"{finish.coats} coats" if finish.coats and finish.coats > 1 else None
+        yield Particular("Finish", ", ".join(filter(None, (finish.product or finish.schedule, coats))))
+    for part, words in instrument.hardware:
+        yield Particular(_capital(part), words)
+
+
+def _fitted(instrument: Published, shop: PublishedShop, room_mm: float) -> tuple[str, tuple[Particulars, ...]]:
+    """The largest type in which everything fits; in the smallest, first the woods' origins go, then ends of lists."""
+    groups = _groups(instrument, shop, origins=True)
+    for step, points in _TEXT_STEPS:
+        if _groups_mm(groups, points) <= room_mm:
+            return step, groups
+    groups = _groups(instrument, shop, origins=False)
+    while _groups_mm(groups, points) > room_mm and any(group.lines for group in groups):
+        longest = max(filter(lambda group: group.lines, groups), key=_may_be_cut)
+        cut = replace(longest, lines=longest.lines[:-1], left_out=longest.left_out + 1)
+        groups = tuple(cut if group is longest else group for group in groups)
+    return step, groups
+
+
+def _may_be_cut(group: Particulars) -> tuple[bool, int]:
+    """Long lists first; measure and strings last, for they tell one instrument from another."""
+    return group.title != _MEASURE, len(group.lines)
+
+
+def _head(instrument: Published, shop: PublishedShop, title: str) -> tuple[_HeadSizes, float]:
+    """The largest type in which the head keeps to its part of the sheet, and its height."""
+    for sizes in _HEAD_STEPS:
+        head_mm = _head_mm(instrument, shop, title, sizes)
+        if head_mm <= _HIGHEST_HEAD_MM:
+            break
+    return sizes, head_mm + _ORNAMENT_MM
+
+
+def _head_mm(instrument: Published, shop: PublishedShop, title: str, sizes: _HeadSizes) -> float:
+    dates = "finished 30 September 2026, handed over 30 September 2026"
+    return (
+        _height_mm(shop.name, sizes.shop, _WIDTH_MM)
+        + _height_mm(shop.place or "", sizes.place, _WIDTH_MM)
+        + _height_mm(title, sizes.title, _WIDTH_MM)
+        + _height_mm(f"{instrument.kind}, number {instrument.serial}", sizes.kind, _WIDTH_MM)
+        + _height_mm(f"Made by {instrument.made_by}", sizes.maker, _WIDTH_MM)
+        + _height_mm(dates, sizes.maker, _WIDTH_MM)
+    )
+
+
+def _foot_mm(maker: str, web_address: str | None) -> float:
+    signed_mm = _SIGNATURES_MM + _height_mm(maker, 8.5, _SIGNATURE_MM)
+    return signed_mm + (4.0 + _height_mm(web_address, 8.5, _WIDTH_MM) if web_address else 0.0)
+
+
+def _drawing_mm(drawing: PublishedDrawing) -> float:
+    widest_mm = max(drawing.width_at_nut_mm, drawing.width_at_end_mm)
+    return min(_HIGHEST_DRAWING_MM, _WIDTH_MM * (widest_mm + 4.0) / drawing.length_mm)
+
+
+def _groups_mm(groups: tuple[Particulars, ...], points: float) -> float:
+    """Height of the particulars in two columns. None is broken but in the smallest type, so half the highest may stay
+    empty below a column."""
+    line_mm = points * MM_PER_POINT * _LINE_HEIGHT
+    texts = [_height_mm(line.whole, points, _COLUMN_MM) + 0.2 * line_mm for group in groups for line in group.lines]
+    headings = sum(2.1 + 1.2 * bool(group.left_out) for group in groups) * line_mm
+    unbroken_mm = 0.0 if points == _TEXT_STEPS[-1][1] else max(texts, default=0.0)
+    return (sum(texts) + headings + unbroken_mm) / 2 + 1.5 * line_mm
+
+
+def _height_mm(text: str, points: float, width_mm: float) -> float:
+    """About how high a text stands, from its letters; before a long word the rest of a line stays empty."""
+    if not text:
+        return 0.0
+    em_mm = points * MM_PER_POINT
+    length_mm = sum(map(_letter_em, text)) * em_mm * 1.02
+    long_words = sum(sum(map(_letter_em, word)) * em_mm > width_mm / 2 for word in text.split()[1:])
+    return (math.ceil(length_mm / width_mm) + long_words) * em_mm * _LINE_HEIGHT
+
+
+def _letter_em(letter: str) -> float:
+    """About how wide a letter is, as a part of the type size."""
+    if letter in "MWm@%—½¼¾…" or unicodedata.east_asian_width(letter) in "WF":
+        return 1.0
+    if letter == "w" or letter.isupper() or ord(letter) > 0x17F:
+        return 0.72
+    return 0.455

@@ -1,0 +1,121 @@
+"""The site as a list: every page and asset of the buyer's edition, made from what is published and nothing else."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder import addresses
+from builder.pages.home import home_page
+from builder.pages.instrument import instrument_page
+from builder.pages.instruments import instruments_page
+from builder.pages.methods import methods_page
+from builder.problems import Problem
+from builder.publish import publish, publish_shop
+from builder.published import Published, PublishedShop
+from builder.reading.tree import Entries, Text
+from builder.reading.yaml_text import read_yaml
+from builder.seam import Asset, Page
+from builder.sheets.certificate import certificate_html
+from builder.sources import SOURCES
+from builder.templates import theme_folder
+from builder.workshop import Workshop
+
+#: Folder of the theme ─► which of its files the site carries.
+_CARRIED = {"css": "*.css", "fonts": "*", "js": "*.js", "images": "*"}
+#: Style sheets that are written into a stand-alone sheet, and so are not carried beside it.
+_INLINED = {"certificate.css"}
+
+_FRONT_MATTER = re.compile(r"\A\ufeff?---[ ]*\r?\n(.*?)\r?\n(?:---|\.\.\.)[ ]*(?:\r?\n|\Z)", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Everything that is published: pages, assets, the shop's name, and the newest date in it."""
+
+    shop: PublishedShop
+    pages: tuple[Page, ...]
+    assets: tuple[Asset, ...]
+    newest_date: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """A Markdown file of the shop's own: path below `records/pages`, text without its front matter, title if given."""
+
+    path: str
+    front_matter: str
+    text: str
+    is_draft: bool
+
+    @property
+    def address(self) -> str:
+        """Where it stands in the site."""
+        return f"{self.path.removesuffix('.md')}.html"
+
+
+def site_of(workshop: Workshop) -> Site:
+    """The whole site of a shop without errors. Only finished and delivered instruments are in it, newest first."""
+    if workshop.shop is None:
+        raise ValueError("a shop whose file cannot be read has no site")
+    shop = publish_shop(workshop.shop)
+    instruments = [publish(each, workshop.shop) for each in workshop.instruments if each.record.is_for_buyers]
+    instruments.sort(key=lambda each: (each.finished or "", each.serial), reverse=True)
+    pages = (
+        home_page(instruments, shop),
+        instruments_page(instruments, shop),
+        methods_page(shop, SOURCES),
+        *(instrument_page(each, shop) for each in instruments),
+    )
+    newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
+    return Site(shop, pages, (*_theme_assets(), *_certificates(instruments, shop)), newest)
+
+
+def _certificates(instruments: list[Published], shop: PublishedShop) -> Iterator[Asset]:
+    for each in instruments:
+        yield Asset(addresses.certificate(each.serial), certificate_html(each, shop).encode())
+
+
+def _theme_assets() -> Iterator[Asset]:
+    for folder, pattern in _CARRIED.items():
+        for file in sorted((theme_folder() / folder).glob(pattern)):
+            if file.name not in _INLINED:
+                inside = "" if folder in ("css", "js") else f"{folder}/"
+                yield Asset(f"{addresses.THEME}/{inside}{file.name}", file)
+
+
+def read_prose(pages_folder: Path) -> tuple[Prose, ...]:
+    """The shop's own Markdown files, in order of their paths. Text that is not UTF-8 is read as well as can be."""
+    prose = []
+    for file in sorted(pages_folder.rglob("*.md")):
+        text = file.read_text(encoding="utf-8", errors="replace")
+        found = _FRONT_MATTER.match(text)
+        front_matter = found.group(1) if found else ""
+        body = text[found.end() :] if found else text.removeprefix("\ufeff")
+        path = file.relative_to(pages_folder).as_posix()
+        prose.append(Prose(path, front_matter, body, _says_draft(front_matter)))
+    return tuple(prose)
+
+
+def _says_draft(front_matter: str) -> bool:
+    tree, _, _ = read_yaml(front_matter.encode(), "front matter")
+    entries = tree.entries if isinstance(tree, Entries) else ()
+    return any(
+        key.text == "draft" and isinstance(value, Text) and value.text.casefold() in ("yes", "true")
+        for key, value in entries
+    )
+
+
+def taken_addresses(site: Site, prose: tuple[Prose, ...]) -> tuple[Problem, ...]:
+    """Prose that would stand where a certificate or another file of the site stands."""
+    taken = {asset.path.casefold() for asset in site.assets}
+    return tuple(
+        Problem(
+            "address-taken", f"records/pages/{each.path}", 0, 0, f"the address {each.address} belongs to another file",
+            "rename this page",
+        )
+        for each in prose
+        if each.address.casefold() in taken and not each.is_draft
+    )  # fmt: skip

@@ -1,0 +1,113 @@
+"""A certificate on paper: one sheet of A4 and of US Letter, nothing clipped, its own typefaces in the file."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page
+from pypdf import PdfReader
+from pypdf.generic import DictionaryObject
+
+from builder.published import Published, PublishedShop
+from builder.sheets.certificate import certificate_html
+from tests.certificate_samples import (
+    BARE_SHOP,
+    IDEOGRAPHS,
+    NEARLY_EMPTY,
+    RUNNING,
+    SHOP,
+    USUAL,
+    WIDE,
+    WIDE_WORDS,
+    longest,
+    longest_shop,
+)
+
+#: Paper sizes in points: ISO 216 (A4 is 210 × 297 mm) and ANSI/ASME Y14.1 (size A is 8 1/2 × 11 in).
+PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
+
+EVERY_KIND = [
+    pytest.param(USUAL, SHOP, id="usual"),
+    pytest.param(NEARLY_EMPTY, BARE_SHOP, id="nearly empty"),
+    pytest.param(replace(USUAL, woods=(), hardware=(), strings=None), SHOP, id="few words"),
+    pytest.param(replace(USUAL, woods=USUAL.woods * 2, hardware=USUAL.hardware * 3), SHOP, id="many words"),
+    pytest.param(replace(USUAL, woods=USUAL.woods * 9, hardware=USUAL.hardware * 9), SHOP, id="very many words"),
+    pytest.param(longest(RUNNING), longest_shop(RUNNING), id="longest"),
+    pytest.param(longest(WIDE_WORDS), longest_shop(WIDE_WORDS), id="longest in capitals"),
+    pytest.param(longest(WIDE), longest_shop(WIDE), id="longest and widest"),
+    pytest.param(longest(IDEOGRAPHS), longest_shop(IDEOGRAPHS), id="longest without spaces"),
+    pytest.param(longest(RUNNING), SHOP, id="long instrument of a usual shop"),
+]
+
+#: What overlaps or sticks out: the parts of the sheet in their order, and every text beyond the border.
+CLIPPED = """() => {
+  const sheet = document.querySelector(".sheet"), inside = document.querySelector(".inside");
+  const box = inside.getBoundingClientRect(), wrong = [];
+  if (sheet.scrollHeight > sheet.clientHeight) wrong.push("the sheet is higher than the paper");
+  if (sheet.scrollWidth > sheet.clientWidth) wrong.push("the sheet is wider than the paper");
+  if (inside.scrollHeight > inside.clientHeight + 1) wrong.push("the text is higher than the border");
+  for (const part of inside.querySelectorAll("p, h1, h2, dl > div, svg")) {
+    const own = part.getBoundingClientRect();
+    if (own.left < box.left - 1 || own.right > box.right + 1 || own.top < box.top - 1 || own.bottom > box.bottom + 1)
+      wrong.push(`${part.tagName} ${part.className} sticks out`);
+  }
+  const parts = [...inside.children].map((part) => part.getBoundingClientRect());
+  parts.slice(1).forEach((part, n) => { if (part.top < parts[n].bottom - 1) wrong.push(`part ${n + 1} overlaps`); });
+  return wrong;
+}"""
+
+
+def opened(browser: Browser, folder: Path, instrument: Published, shop: PublishedShop) -> Page:
+    file = folder / "certificate.html"
+    file.write_text(certificate_html(instrument, shop), encoding="utf-8")
+    page = browser.new_page()
+    page.goto(file.as_uri())
+    page.evaluate("() => document.fonts.ready")
+    return page
+
+
+@pytest.mark.parametrize(("instrument", "shop"), EVERY_KIND)
+def test_it_is_one_sheet_on_both_papers(
+    browser: Browser, tmp_path: Path, instrument: Published, shop: PublishedShop
+) -> None:
+    page = opened(browser, tmp_path, instrument, shop)
+    assert page.evaluate(CLIPPED) == []
+    page.emulate_media(media="print")
+    assert page.evaluate(CLIPPED) == []
+    for paper, size in PAPERS.items():
+        pdf = PdfReader(io.BytesIO(page.pdf(format=paper, prefer_css_page_size=False)))
+        assert len(pdf.pages) == 1, paper
+        box = pdf.pages[0].mediabox
+        assert (float(box.width), float(box.height)) == pytest.approx(size, abs=1.5)
+    page.close()
+
+
+def fonts_in(pdf: PdfReader) -> list[str]:
+    """Names of the embedded fonts, as printed names differ in hyphens and spaces only."""
+    objects = (pdf.get_object(number) for number in range(1, len(pdf.xref[0]) + 1))
+    fonts = (each for each in objects if isinstance(each, DictionaryObject) and "/FontName" in each)
+    return [str(font["/FontName"]).replace("-", "").replace(" ", "") for font in fonts]
+
+
+def test_its_typefaces_are_in_the_file(browser: Browser, tmp_path: Path) -> None:
+    page = opened(browser, tmp_path, USUAL, SHOP)
+    pdf = PdfReader(io.BytesIO(page.pdf(format="A4")))
+    page.close()
+    names = fonts_in(pdf)
+    assert any("Vollkorn" in name for name in names), names
+    assert any("SourceSans3" in name for name in names), names
+
+
+def test_it_asks_the_network_for_nothing(browser: Browser, tmp_path: Path) -> None:
+    file = tmp_path / "certificate.html"
+    file.write_text(certificate_html(USUAL, SHOP), encoding="utf-8")
+    page = browser.new_page()
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(file.as_uri())
+    page.evaluate("() => document.fonts.ready")
+    page.close()
+    assert [address for address in asked if not address.startswith(("file:", "data:"))] == []

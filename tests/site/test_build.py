@@ -1,0 +1,128 @@
+"""The built site: what is in it, that every link leads somewhere, that it is the same bytes every time."""
+
+from __future__ import annotations
+
+import gzip
+import re
+import time
+from pathlib import Path
+from urllib.parse import unquote, urljoin, urlsplit
+
+import html5lib
+
+from builder import addresses
+from builder.workshop import open_shop
+from tests.site.conftest import REPOSITORY, boutbook, copy_demo, files_below, run_module
+
+XHTML = "{http://www.w3.org/1999/xhtml}"
+
+
+def tree_of(file: Path) -> object:
+    return html5lib.parse(file.read_text(encoding="utf-8"))
+
+
+def test_every_finished_and_delivered_instrument_has_a_page_and_a_certificate(demo_site: Path) -> None:
+    instruments = open_shop(REPOSITORY, private_files=False).instruments
+    for each in instruments:
+        for address in (addresses.instrument_page(each.record.serial), addresses.certificate(each.record.serial)):
+            assert (demo_site / address).is_file() == each.record.is_for_buyers
+    assert sum(each.record.is_for_buyers for each in instruments) == 4
+    assert len(instruments) == 5
+
+
+def test_only_theme_prose_and_our_files_are_in_the_site(demo_site: Path, shop: Path) -> None:
+    (shop / "records" / "pages" / "ledger.xlsx").write_bytes(b"not for buyers")
+    (shop / "records" / "pages" / "notes.txt").write_bytes(b"not for buyers")
+    boutbook("build", folder=shop)
+    assert sorted(files_below(shop / "site")) == sorted(files_below(demo_site))
+
+
+def test_every_link_source_and_fragment_leads_somewhere(demo_site: Path) -> None:
+    """Another route than `builder.links`: a browser's own parser, and addresses joined as a browser joins them."""
+    files = files_below(demo_site)
+    ids = {
+        name: {element.get("id") for element in html5lib.parse(content.decode()).iter() if element.get("id")}
+        for name, content in files.items()
+        if name.endswith(".html")
+    }
+    followed = 0
+    for name, content in files.items():
+        if not name.endswith(".html") or name == "404.html":
+            continue
+        for element in html5lib.parse(content.decode()).iter():
+            for attribute in ("href", "src"):
+                link = element.get(attribute)
+                if link is None or urlsplit(link).scheme:
+                    continue
+                target = urlsplit(urljoin(f"http://site/{name}", link))
+                path = unquote(target.path).lstrip("/")
+                assert path in files, f"{name}: {link}"
+                if target.fragment and path in ids:
+                    assert unquote(target.fragment) in ids[path], f"{name}: {link}"
+                followed += 1
+    assert followed > 200
+
+
+def test_nothing_is_loaded_from_another_host(demo_site: Path) -> None:
+    """No script, style, picture or font of a page names another host. (Links a reader may follow are another matter.)"""
+    for name, content in files_below(demo_site).items():
+        if name.endswith(".html"):
+            for element in html5lib.parse(content.decode()).iter():
+                loads = element.get("src") or element.get("srcset")
+                if element.tag == f"{XHTML}link" and element.get("rel") not in ("canonical", "prev", "next"):
+                    loads = element.get("href")
+                assert not urlsplit(loads or "").netloc, f"{name}: {loads}"
+        elif name.endswith(".css"):
+            assert not re.search(rb"url\(\s*['\"]?(?:https?:)?//", content), name
+
+
+def test_two_builds_are_the_same_bytes(demo_site: Path, tmp_path: Path) -> None:
+    again = copy_demo(tmp_path / "another place")
+    boutbook("build", folder=again)
+    one, other = files_below(demo_site), files_below(again / "site")
+    assert sorted(one) == sorted(other)
+    assert [name for name in one if one[name] != other[name]] == []
+
+
+def test_mkdocs_itself_builds_the_same_site(demo_site: Path, tmp_path: Path) -> None:
+    again = copy_demo(tmp_path / "shop")
+    run_module("mkdocs", "build", "--strict", folder=again)
+    one, other = files_below(demo_site), files_below(again / "site")
+    assert [name for name in {*one, *other} if one.get(name) != other.get(name)] == []
+
+
+def test_no_path_of_the_machine_and_no_day_of_the_build_is_in_the_site(demo_site: Path) -> None:
+    today = time.strftime("%Y-%m-%d").encode()
+    for name, content in files_below(demo_site).items():
+        plain = gzip.decompress(content) if name.endswith(".gz") else content
+        assert str(demo_site.parent).encode() not in plain, name
+        assert str(REPOSITORY).encode() not in plain, name
+        assert today not in plain, name
+
+
+def test_pages_have_a_contents_list_a_title_and_a_description(demo_site: Path) -> None:
+    page = demo_site / addresses.instrument_page("2024-003")
+    text = page.read_text(encoding="utf-8")
+    tree = html5lib.parse(text)
+    headings = {element.get("id") for element in tree.iter(f"{XHTML}h2")}
+    contents = {
+        link.get("href") for nav in tree.iter(f"{XHTML}nav") if "md-nav--secondary" in (nav.get("class") or "")
+        for link in nav.iter(f"{XHTML}a")
+    }  # fmt: skip
+    assert {"frets", "strings", "woods"} <= headings
+    assert {f"#{heading}" for heading in headings} <= contents
+    assert len(list(tree.iter(f"{XHTML}h1"))) == 1
+    descriptions = [meta.get("content") for meta in tree.iter(f"{XHTML}meta") if meta.get("name") == "description"]
+    assert len(descriptions) == 1
+    assert descriptions[0]
+
+
+def test_dates_in_the_sitemap_are_of_the_records(demo_site: Path) -> None:
+    sitemap = (demo_site / "sitemap.xml").read_text(encoding="utf-8")
+    finished = {
+        each.record.dates.finished.isoformat()
+        for each in open_shop(REPOSITORY, private_files=False).instruments
+        if each.record.is_for_buyers and each.record.dates.finished
+    }
+    assert set(re.findall(r"<lastmod>(.*?)</lastmod>", sitemap)) == finished
+    assert gzip.decompress((demo_site / "sitemap.xml.gz").read_bytes()).decode() == sitemap

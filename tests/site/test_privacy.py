@@ -1,0 +1,172 @@
+"""What is private stays in the workshop: a canary in every private place, found in no byte of the site."""
+
+from __future__ import annotations
+
+import dataclasses
+import gzip
+import re
+import shutil
+import subprocess
+import sys
+import zlib
+from pathlib import Path
+from typing import Any, get_args, get_origin, get_type_hints
+
+import yaml
+
+from builder.record import PrivateFile, Record
+from builder.shop import BilletPrivate
+from builder.workshop import open_shop
+from tests.site.conftest import REPOSITORY, boutbook, files_below
+
+CANARY = "Zugvogel"
+
+
+def canaries(shape: type[Any], named: str) -> dict[str, Any]:
+    """A file of this shape with a canary in every field: `Zugvogel-buyer-name`. The list comes from the shape itself."""
+    filled: dict[str, Any] = {}
+    for name, hint in get_type_hints(shape).items():
+        inner = next((kind for kind in get_args(hint) if dataclasses.is_dataclass(kind)), None)
+        if dataclasses.is_dataclass(hint):
+            filled[name] = canaries(hint, f"{named}-{name}")  # type: ignore[arg-type]
+        elif inner:
+            filled[name] = canaries(inner, f"{named}-{name}")  # type: ignore[arg-type]
+        elif name == "format":
+            filled[name] = "1"
+        else:
+            assert str in (hint, *get_args(hint)) or get_origin(hint) is None, f"{name}: give it a canary of its kind"
+            filled[name] = f"{CANARY}-{named}-{name}"
+    return filled
+
+
+def as_yaml(value: dict[str, Any]) -> str:
+    return yaml.safe_dump(value, sort_keys=False, allow_unicode=True).replace("'1'", "1")
+
+
+def put_canaries(shop: Path) -> list[str]:
+    """Canaries in every private file, comment, rack entry, draft, unfinished and shop-only record. Gives them all."""
+    put = []
+    instruments = shop / "records" / "instruments"
+    for folder in sorted(instruments.iterdir()):
+        private = as_yaml(canaries(PrivateFile, folder.name))
+        (folder / "private.yaml").write_text(f"# {CANARY}-comment\n{private}", "utf-8")
+        (folder / "photos").mkdir(exist_ok=True)
+        (folder / "photos" / f"{CANARY}.jpg").write_bytes(f"{CANARY} photo".encode())
+        record = folder / "record.yaml"
+        record.write_text(f"# {CANARY}-comment in a record\n{record.read_text('utf-8')}", "utf-8")
+        put.append(private)
+    _put_into_rack(shop)
+    _put_record(shop, "2099-001", {"finished": "2026-02-01"}, "public")
+    _put_record(shop, "2099-002", {"finished": "2026-02-01", "delivered": "2026-03-01"}, "shop only")
+    (shop / "records" / "pages" / "draft.md").write_text(f"---\ndraft: yes\n---\n\n# {CANARY}-draft\n", "utf-8")
+    (shop / "records" / "pages" / f"{CANARY}.txt").write_text(f"{CANARY}-stray", "utf-8")
+    return put
+
+
+def _put_into_rack(shop: Path) -> None:
+    """Seller and price of every billet, and a billet that no instrument uses."""
+    rack = yaml.safe_load((shop / "records" / "wood.yaml").read_text("utf-8"))
+    for name, billet in rack["billets"].items():
+        billet["private"] = canaries(BilletPrivate, name)
+        billet["papers"] = f"{CANARY}-papers-{name}"
+    rack["billets"]["W-999"] = {"species": f"{CANARY}-species", "origin": f"{CANARY}-origin"}
+    (shop / "records" / "wood.yaml").write_text(as_yaml(rack), "utf-8")
+
+
+def _put_record(shop: Path, serial: str, dates: dict[str, str], visibility: str) -> None:
+    folder = shop / "records" / "instruments" / serial
+    folder.mkdir()
+    record = {
+        "format": "1", "serial": serial, "kind": f"{CANARY}-kind", "name": f"{CANARY}-name", "visibility": visibility,
+        "made_by": f"{CANARY}-maker", "dates": dates, "story": f"{CANARY}-story",
+        "spec": {"wood": {"back": {"species": f"{CANARY}-species", "words": f"{CANARY}-words"}},
+                 "hardware": {"tuners": f"{CANARY}-tuners"}},
+        "build": {"log": [{"date": "2026-01-01", "did": f"{CANARY}-did"}]},
+    }  # fmt: skip
+    (folder / "record.yaml").write_text(as_yaml(record), "utf-8")
+    (folder / "private.yaml").write_text(as_yaml(canaries(PrivateFile, serial)), "utf-8")
+
+
+def unpacked(name: str, content: bytes) -> bytes:
+    """The bytes, and what is packed inside them."""
+    if name.endswith(".gz"):
+        return content + gzip.decompress(content)
+    if name.endswith(".png"):
+        return content + zlib.decompress(content[content.index(b"IDAT") + 4 :])
+    return content
+
+
+def test_no_canary_is_in_any_byte_of_the_site(shop: Path, tmp_path: Path) -> None:
+    put = put_canaries(shop)
+    assert sum(text.count(CANARY) for text in put) >= 5 * len(dataclasses.fields(PrivateFile))
+    workshop = open_shop(shop, private_files=True)
+    assert not workshop.has_errors, "the canaries must be read, not refused"
+    boutbook("build", folder=shop)
+    boutbook("pages", "--to", str(tmp_path / "plain"), folder=shop)
+    for folder in (shop / "site", tmp_path / "plain"):
+        for name, content in files_below(folder).items():
+            assert CANARY.casefold() not in name.casefold()
+            assert CANARY.casefold().encode() not in unpacked(name, content).lower(), name
+            assert b"2099-00" not in unpacked(name, content), name
+
+
+def test_a_canary_in_the_open_would_be_found(shop: Path) -> None:
+    """The search above can fail: the same word in a place that is published turns up."""
+    record = shop / "records" / "instruments" / "2024-003" / "record.yaml"
+    record.write_text(re.sub(r"(?m)^made_by: .*$", f"made_by: {CANARY}", record.read_text("utf-8")), "utf-8")
+    boutbook("build", folder=shop)
+    found = [name for name, content in files_below(shop / "site").items() if CANARY.encode() in content]
+    assert "instruments/2024-003.html" in found
+    assert "certificates/2024-003.html" in found
+
+
+WATCHED = """
+import sys
+opened = []
+sys.addaudithook(lambda event, arguments: opened.append(str(arguments[0])) if event == "open" else None)
+from builder.command_line import main
+try:
+    main()
+except SystemExit as left:
+    assert not left.code, left.code
+print([name for name in opened if name.endswith("private.yaml")])
+print(sum(name.endswith("record.yaml") for name in opened))
+"""
+
+
+def private_files_opened_by(shop: Path, *arguments: str) -> str:
+    done = subprocess.run(
+        [sys.executable, "-c", WATCHED, *arguments], cwd=shop, capture_output=True, text=True, check=True, timeout=120
+    )
+    *_, private, records = done.stdout.splitlines()
+    assert int(records) >= 5
+    return private
+
+
+def test_no_private_file_is_opened_while_a_site_is_built(shop: Path, tmp_path: Path) -> None:
+    assert private_files_opened_by(shop, "build") == "[]"
+    assert private_files_opened_by(shop, "pages", "--to", str(tmp_path / "plain")) == "[]"
+    assert private_files_opened_by(shop, "results", "2024-003") == "[]"
+    assert "private.yaml" in private_files_opened_by(shop, "check"), "the hook sees what it should see"
+
+
+def test_a_site_is_the_same_bytes_without_any_private_file(demo_site: Path, shop: Path) -> None:
+    for private in (shop / "records" / "instruments").glob("*/private.yaml"):
+        private.unlink()
+    boutbook("build", folder=shop)
+    assert files_below(shop / "site") == files_below(demo_site)
+
+
+def test_a_site_is_the_same_bytes_without_the_instruments_that_are_not_for_buyers(demo_site: Path, shop: Path) -> None:
+    for each in open_shop(REPOSITORY, private_files=False).instruments:
+        if not each.record.is_for_buyers:
+            shutil.rmtree(shop / "records" / "instruments" / each.record.serial)
+    boutbook("build", folder=shop)
+    assert files_below(shop / "site") == files_below(demo_site)
+
+
+def test_every_field_of_a_record_that_buyers_must_not_see_is_known() -> None:
+    """Whoever adds a field to the record decides here whether it is published; `promised` days are the shop's own."""
+    not_published = {"format", "visibility", "started_from"}
+    published = {"serial", "kind", "name", "made_by", "dates", "spec", "build", "story"}
+    assert {field.name for field in dataclasses.fields(Record)} == not_published | published

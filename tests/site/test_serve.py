@@ -1,0 +1,92 @@
+"""`serve`: a saved record shows at once; while a record is broken the last good page stays, with a banner."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.site.conftest import copy_demo
+
+PATIENCE_SECONDS = 60
+
+
+def free_port() -> int:
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        return int(listening.getsockname()[1])
+
+
+@pytest.fixture(params=["boutbook serve", "mkdocs serve"])
+def served(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[tuple[Path, str]]:
+    """A shop being served, and where."""
+    shop = copy_demo(tmp_path / "shop")
+    address = f"127.0.0.1:{free_port()}"
+    if request.param == "boutbook serve":
+        command = ["-m", "builder", "serve", "--address", address]
+    else:
+        command = ["-m", "mkdocs", "serve", "--dev-addr", address, "--watch", "records"]
+    log = (tmp_path / "log").open("wb")
+    process = subprocess.Popen([sys.executable, *command], cwd=shop, stdout=log, stderr=log)
+    try:
+        yield shop, f"http://{address}"
+    finally:
+        process.send_signal(signal.SIGINT)
+        try:
+            process.wait(timeout=20)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+        log.close()
+        assert b"Traceback" not in (tmp_path / "log").read_bytes()
+
+
+def page_when(address: str, holds: str, but_not: str = "\0") -> str:
+    """The page once it holds one text and not the other; fails if that takes too long."""
+    end = time.monotonic() + PATIENCE_SECONDS
+    text = "the server did not answer"
+    while time.monotonic() < end:
+        try:
+            with urllib.request.urlopen(address, timeout=10) as answer:
+                text = answer.read().decode()
+        except (urllib.error.URLError, ConnectionError, TimeoutError):
+            text = "the server did not answer"
+        if holds in text and but_not not in text:
+            return text
+        time.sleep(0.2)
+    pytest.fail(f"«{holds}» did not appear at {address}: {text[:300]}")
+
+
+def save(record: Path, text: str) -> None:
+    """Save as an editor does, and make sure the watcher sees a new time."""
+    record.write_text(text, "utf-8")
+    os.utime(record)
+
+
+def test_a_saved_record_shows_and_a_broken_one_leaves_the_last_good_page(served: tuple[Path, str]) -> None:
+    shop, address = served
+    record = shop / "records" / "instruments" / "2024-003" / "record.yaml"
+    good = record.read_text("utf-8")
+    page = f"{address}/instruments/2024-003.html"
+    page_when(page, "Bittern")
+
+    save(record, good.replace("name: Bittern", "name: Little Bittern"))
+    page_when(page, "Little Bittern")
+
+    save(record, good.replace("name: Bittern", "nmae: Bittern"))
+    broken = page_when(page, "did you mean «name»?")
+    assert "Little Bittern" in broken
+    assert 'role="alert"' in broken
+
+    save(record, good)
+    page_when(page, "Bittern", but_not="Little Bittern")
+    page_when(page, "Bittern", but_not="did you mean")

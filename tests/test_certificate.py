@@ -1,0 +1,114 @@
+"""What stands on a certificate, read as a browser reads it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Any
+from xml.etree.ElementTree import Element
+
+import html5lib
+import pytest
+
+from builder.published import Published, PublishedShop
+from builder.sheets.certificate import certificate_html
+from tests.certificate_samples import (
+    BARE_SHOP,
+    IDEOGRAPHS,
+    NEARLY_EMPTY,
+    RUNNING,
+    SHOP,
+    USUAL,
+    WIDE,
+    longest,
+    longest_shop,
+)
+
+EVERY_KIND = [
+    pytest.param(USUAL, SHOP, id="usual"),
+    pytest.param(NEARLY_EMPTY, BARE_SHOP, id="nearly empty"),
+    pytest.param(longest(RUNNING), longest_shop(RUNNING), id="longest"),
+    pytest.param(longest(WIDE), longest_shop(WIDE), id="longest and wide"),
+    pytest.param(longest(IDEOGRAPHS), longest_shop(IDEOGRAPHS), id="longest without spaces"),
+]
+
+
+def read(html: str) -> Any:
+    """The page as a tree; anything a browser would have to guess about is an error."""
+    return html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(html)
+
+
+def words_of(element: Element) -> str:
+    return " ".join("".join(element.itertext()).split())
+
+
+def test_it_says_whose_instrument_it_is_and_how_it_was_built() -> None:
+    body = words_of(read(certificate_html(USUAL, SHOP)).find("body"))
+    for said in (
+        "Tern & Alder", "Lower Fell, Cumbria", "Heron", "mountain dulcimer, number 2026-014", "Made by Ida Marsh",
+        "finished 30 April 2026, handed over 9 May 2026", "28 1/2 in (723.9 mm)", "16, diatonic, with 6½, 13½",
+        "western red cedar (Thuja plicata), quartersawn · Vancouver Island", "D3 0.022 in wound",
+        "D4 0.0095 in plain steel (pair)", "D3 A3 D4 or D3 F♯3 B♭3", "oil varnish, rubbed, 6 coats",
+        "open geared, brass", "https://example.org/instruments-of-ours/instruments/2026-014.html",
+    ):  # fmt: skip
+        assert said in body
+
+
+def test_gauges_stand_in_the_shops_own_unit() -> None:
+    body = words_of(read(certificate_html(USUAL, replace(SHOP, unit="mm"))).find("body"))
+    assert "D3 0.56 mm wound" in body
+
+
+def test_it_has_a_title_a_language_and_one_first_heading() -> None:
+    tree = read(certificate_html(USUAL, SHOP))
+    assert tree.get("lang") == "en"
+    assert words_of(tree.find("head/title")) == "Certificate: Heron, mountain dulcimer 2026-014"
+    assert [words_of(heading) for heading in tree.iter("h1")] == ["Heron"]
+
+
+def test_with_next_to_nothing_known_it_still_names_maker_and_instrument() -> None:
+    body = words_of(read(certificate_html(NEARLY_EMPTY, BARE_SHOP)).find("body"))
+    for said in ("Mountain dulcimer", "number 2026-001", "Made by Ida Marsh", "Place and date"):
+        assert said in body
+    assert "None" not in body
+    assert "finished" not in body
+
+
+@pytest.mark.parametrize(("instrument", "shop"), EVERY_KIND)
+def test_it_needs_nothing_but_itself(instrument: Published, shop: PublishedShop) -> None:
+    html = certificate_html(instrument, shop)
+    tree = read(html)
+    assert not [*tree.iter("script"), *tree.iter("link"), *tree.iter("img"), *tree.iter("iframe")]
+    back = f"../instruments/{instrument.serial}.html"
+    assert [element.get("href") for element in tree.iter() if element.get("href")] == [back]
+    assert not [element for element in tree.iter() if element.get("src")]
+    (style,) = tree.iter("style")
+    addresses = re.findall(r"url\(\s*[\"']?([^\"')]{0,20})", style.text or "")
+    assert len(addresses) == 4
+    assert all(address.startswith("data:font/woff2") for address in addresses)
+    assert "@import" not in (style.text or "")
+
+
+@pytest.mark.parametrize(("instrument", "shop"), EVERY_KIND)
+def test_same_instrument_same_bytes(instrument: Published, shop: PublishedShop) -> None:
+    assert certificate_html(instrument, shop) == certificate_html(instrument, shop)
+
+
+def test_text_of_a_record_stays_text() -> None:
+    hostile = "<script>alert(1)</script>\"'&<b onclick=x>"
+    wood = replace(USUAL.woods[0], part=hostile[:40], species=hostile, botanical=hostile, origin=hostile)
+    instrument = replace(
+        USUAL, name=hostile, title=hostile, kind=hostile, made_by=hostile, woods=(wood,), hardware=((hostile, hostile),)
+    )
+    tree = read(certificate_html(instrument, replace(SHOP, name=hostile, place=hostile)))
+    assert not [*tree.iter("script"), *tree.iter("b")]
+    assert words_of(tree.find(".//h1")) == hostile
+
+
+def test_what_does_not_fit_is_counted() -> None:
+    instrument = longest(RUNNING)
+    tree = read(certificate_html(instrument, longest_shop(RUNNING)))
+    shown = len(list(tree.iter("dt")))
+    left_out = [int(number) for number in re.findall(r"(\d+) more, on the instrument’s page", words_of(tree))]
+    # Scale length, frets, width at the nut, strings, tunings; the woods; the finish and the fittings.
+    assert shown + sum(left_out) == 5 + len(instrument.woods) + 1 + len(instrument.hardware)

@@ -1,0 +1,477 @@
+"""The pages of the site, read as a browser reads them: the right numbers, nothing empty, nothing harmful."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from xml.etree.ElementTree import Element
+
+import html5lib
+import pytest
+
+from builder import addresses
+from builder.calculations.frets import (
+    FretNumber,
+    distance_from_nut_mm,
+    equal_tempered_ratio,
+    read_fret_number,
+    semitones_of,
+)
+from builder.calculations.pitch import frequency_hz, read_note
+from builder.calculations.rules import read_on_rule
+from builder.lengths import Length
+from builder.pages.home import home_page
+from builder.pages.instrument import instrument_page
+from builder.pages.instruments import instruments_page
+from builder.pages.methods import methods_page
+from builder.publish import publish, publish_shop
+from builder.published import Published, PublishedShop
+from builder.reading.converters import read_graduation
+from builder.seam import Page
+from builder.sources import SOURCES
+from builder.templates import fixed
+from builder.workshop import open_shop
+
+SHOP = """
+format: 1
+name: Sandpiper Workshop
+maker: Ada Ferrow
+units: inches
+place: Low Marsh
+contact: {email: ada@example.org}
+rules: [{name: tape, marks: 1/32 in}, {name: bench rule, marks: 1/64 in}, {name: metric rule, marks: 0.5 mm}]
+working_rule: bench rule
+fret_wires: {medium: {crown_width: 0.080 in, material: nickel silver}}
+finish_schedules: {oil varnish: {product: tung oil varnish, coats: 5, words: Wiped on thin.}}
+"""
+RACK = """
+format: 1
+billets: {W-1: {species: red spruce, botanical: Picea rubens, origin: Cold Ridge, cut: quartersawn}}
+"""
+DULCIMER = """
+format: 1
+serial: 2026-014
+name: Heron
+kind: mountain dulcimer
+dates: {finished: 2026-04-30, delivered: 2026-05-09}
+spec:
+  scale_length: 27 in
+  frets: {layout: diatonic, add: [1½, 6½], last: 17, wire: medium, slot_width: 0.024 in}
+  fretboard: {length: 28 1/2 in, width_at_nut: 1 1/2 in, width_at_end: 1 1/2 in, radius: 12 in, markers: [3, 7]}
+  strings: [D3 22w, A3 12, D4 10 x2]
+  tunings: [D3 A3 D4, D3 A3 A3]
+  wood: {soundboard: {billet: W-1, finished: 0.110 in, words: Even rings.}, back: {species: black walnut}}
+  hardware: {tuners: ebony pegs, nut: bone}
+  finish: {schedule: oil varnish}
+build:
+  steps: [{step: sides bent, done: 2026-02-20}, {step: not yet done}]
+  glue_ups: [{parts: [linings, sides], at: 2026-03-04 14:30, glue: hide glue, temperature: 68 F, humidity: 44 %}]
+  coats: [{at: 2026-04-02 10:00, product: tung oil varnish}]
+  log: [{date: 2026-03-06, did: Thicknessed the back}]
+story: "It was made **in the rain**."
+"""
+MANDOLIN = """
+format: 1
+serial: 2025-003
+kind: octave mandolin
+made_by: Ned Pell
+dates: {finished: 2025-04-30, delivered: 2025-05-09}
+spec:
+  scale_length: 20 in
+  frets: {layout: chromatic, last: 24}
+  strings: [G2, D3, A3, E4]
+"""
+BARE = """
+format: 1
+serial: 2024-001
+kind: cittern
+dates: {finished: 2024-04-30, delivered: 2024-05-09}
+"""
+HOSTILE = """
+format: 1
+serial: 2023-001
+name: <script>alert(1)</script>
+kind: '"><img src=x onerror=alert(2)>'
+made_by: "{{ 7 * 7 }} <b>"
+dates: {finished: 2023-04-30, delivered: 2023-05-09}
+spec:
+  wood: {neck: {species: <script>alert(3)</script>, words: "</div></div>"}}
+  hardware: {tuners: "<b>x</b>"}
+build: {log: [{date: 2023-03-06, did: "<script>alert(4)</script>"}]}
+story: "<script>alert(5)</script> [here](javascript:alert(6)) and *so on*\\n\\n    code\\n\\n    more"
+"""
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, Published], PublishedShop]:
+    """Every instrument of a small shop, by serial."""
+    records = tmp_path_factory.mktemp("shop") / "records"
+    for text in (DULCIMER, MANDOLIN, BARE, HOSTILE):
+        folder = records / "instruments" / text.split("serial: ")[1].split("\n")[0]
+        folder.mkdir(parents=True)
+        (folder / "record.yaml").write_text(text, encoding="utf-8")
+    (records / "shop.yaml").write_text(SHOP, encoding="utf-8")
+    (records / "wood.yaml").write_text(RACK, encoding="utf-8")
+    workshop = open_shop(records.parent, private_files=False)
+    assert not workshop.has_errors, workshop.problems
+    assert workshop.shop
+    published = [publish(each, workshop.shop) for each in workshop.instruments]
+    return {each.serial: each for each in published}, publish_shop(workshop.shop)
+
+
+@pytest.fixture(scope="module")
+def pages(house: tuple[dict[str, Published], PublishedShop]) -> dict[str, Page]:
+    """Every page of that shop, by address."""
+    by_serial, shop = house
+    newest_first = sorted(by_serial.values(), key=lambda each: each.finished or "", reverse=True)
+    made = [
+        home_page(newest_first, shop),
+        instruments_page(newest_first, shop),
+        methods_page(shop, SOURCES),
+        *(instrument_page(each, shop) for each in newest_first),
+    ]
+    return {page.path: page for page in made}
+
+
+def body(page: Page) -> str:
+    return "".join(section.html for section in page.sections)
+
+
+def tree(html: str) -> Element:
+    parsed: Element = html5lib.parseFragment(html, treebuilder="etree", namespaceHTMLElements=False)
+    return parsed
+
+
+def part(page: Page, id: str) -> Element:
+    return tree(next(section.html for section in page.sections if section.id == id))
+
+
+def words(element: Element) -> str:
+    return " ".join("".join(element.itertext()).split())
+
+
+def rows(table: Element) -> list[list[str]]:
+    return [[words(cell) for cell in row] for row in table.iter("tr")]
+
+
+def dulcimer(pages: dict[str, Page]) -> Page:
+    return pages[addresses.instrument_page("2026-014")]
+
+
+def elements(pages: dict[str, Page]) -> Iterator[tuple[str, Element]]:
+    for path, page in pages.items():
+        for element in tree(body(page)).iter():
+            yield path, element
+
+
+# What a page says
+
+
+def test_the_fret_chart_puts_the_working_rule_first(pages: dict[str, Page]) -> None:
+    """27 in, tenth semitone, which is fret 6: 11.847 in, mark 11 27/32, 0.003 in left over (common practice)."""
+    head, *lines = rows(part(dulcimer(pages), "frets"))
+    assert head[:2] == ["fret", "bench rule in"]
+    assert next(line for line in lines if line[0] == "6") == [
+        "6", "11 27/32", "11.847", "300.91", "+0.003", "−0.3", "10",
+    ]  # fmt: skip
+    assert [line[0] for line in lines][:3] == ["1", "1½", "2"]
+
+
+def test_the_fret_chart_says_what_its_signs_mean(pages: dict[str, Page]) -> None:
+    said = words(part(dulcimer(pages), "frets"))
+    assert "below zero cents the mark lies short of the place" in said
+    assert "sounds flat" in said
+    assert "tolerance of 3 cents" in said
+
+
+def test_frets_beyond_the_tolerance_are_marked_in_words(
+    house: tuple[dict[str, Published], PublishedShop], pages: dict[str, Page]
+) -> None:
+    by_serial, shop = house
+    assert "beyond" not in words(part(dulcimer(pages), "frets"))
+    instrument = by_serial["2026-014"]
+    assert instrument.frets
+    strict = replace(instrument, frets=replace(instrument.frets, tolerance_cents=1.0))
+    lines = rows(part(instrument_page(strict, shop), "frets"))[1:]
+    beyond = {row[0] for row in instrument.frets.table.rows if abs(float(row[5])) > 1.0}
+    assert {line[0] for line in lines if line[-1] == "beyond"} == beyond != set()
+
+
+def test_what_each_rule_costs_stands_beside_the_plot(pages: dict[str, Page]) -> None:
+    rules = part(dulcimer(pages), "rules")
+    assert rules.find(".//{http://www.w3.org/2000/svg}svg") is not None
+    summary, costs = rules.iter("table")
+    assert [line[0] for line in rows(summary)[1:]] == ["tape", "bench rule the working rule", "metric rule"]
+    assert rows(costs)[0] == ["fret", "tape, 1/32 in", "bench rule, 1/64 in", "metric rule, 0.5 mm"]
+    assert next(line for line in rows(costs) if line[0] == "6")[2] == "−0.3"
+
+
+def test_the_shops_own_unit_stands_first(pages: dict[str, Page]) -> None:
+    assert "27 in (685.8 mm)" in words(part(dulcimer(pages), "specification"))
+
+
+def test_strings_and_tunings(pages: dict[str, Page]) -> None:
+    courses, tunings = part(dulcimer(pages), "strings").iter("table")
+    assert rows(courses)[1:] == [
+        ["D3", "146.83", "1", "0.022", "0.56", "wound"],
+        ["A3", "220.00", "1", "0.012", "0.30", "plain steel"],
+        ["D4", "293.66", "2", "0.010", "0.25", "plain steel"],
+    ]
+    assert rows(tunings)[2] == ["D3 A3 A3", "146.83", "220.00", "220.00"]
+
+
+def test_how_it_was_built_is_told_in_words(pages: dict[str, Page]) -> None:
+    said = words(part(dulcimer(pages), "how-it-was-built"))
+    assert "20 February 2026 Sides bent" in said
+    assert "Glued up linings and sides with hide glue at 14:30; the room at 68 °F (20 °C), 44 % humidity" in said
+    assert "Coat 1 of the finish, tung oil varnish" in said
+    assert "not yet done" not in said.lower()
+
+
+def test_the_head_leads_to_the_certificate(pages: dict[str, Page]) -> None:
+    lead = part(dulcimer(pages), "")
+    assert "mountain dulcimer No. 2026-014 Made by Ada Ferrow at Sandpiper Workshop, Low Marsh" in words(lead)
+    assert [link.attrib["href"] for link in lead.iter("a")] == ["../certificates/2026-014.html"]
+
+
+def test_a_page_is_silent_about_what_is_not_there(pages: dict[str, Page]) -> None:
+    assert [section.id for section in pages[addresses.instrument_page("2024-001")].sections] == [""]
+    assert "fretboard" not in {section.id for section in pages[addresses.instrument_page("2025-003")].sections}
+    assert {section.id for section in dulcimer(pages).sections} == {
+        "", "story", "woods", "specification", "fretboard", "strings", "hardware-and-finish", "how-it-was-built",
+        "frets", "rules", "sources",
+    }  # fmt: skip
+
+
+def test_description_and_search_text(pages: dict[str, Page]) -> None:
+    page = dulcimer(pages)
+    assert page.description == (
+        "Heron (2026-014), a mountain dulcimer in red spruce and black walnut, "
+        "made by Ada Ferrow at Sandpiper Workshop, 2026."
+    )
+    assert pages[addresses.instrument_page("2025-003")].description.startswith("No. 2025-003, an octave mandolin, ")
+    assert {"Heron", "2026-014", "mountain dulcimer", "black walnut", "27 in", "D3 A3 A3"} <= set(
+        page.search_text.split(", ")
+    )
+    assert page.date == "2026-04-30"
+    assert not page.listed
+
+
+def test_home_and_instruments_lead_to_every_instrument(pages: dict[str, Page]) -> None:
+    links = {path: [a.attrib.get("href", "") for a in tree(body(pages[path])).iter("a")] for path in pages}
+    assert links[addresses.HOME][0] == "instruments/2026-014.html"
+    assert "mailto:ada@example.org" in links[addresses.HOME]
+    assert Counter(links[addresses.INSTRUMENTS])["2026-014.html"] == 2
+    table = next(part(pages[addresses.INSTRUMENTS], "side-by-side").iter("table"))
+    assert rows(table)[1] == [
+        "Heron", "mountain dulcimer", "27 in (685.8 mm)", "diatonic to 17, with 1½ and 6½", "red spruce, black walnut",
+        "2026",
+    ]  # fmt: skip
+
+
+def test_an_empty_shop_says_so_kindly(house: tuple[dict[str, Published], PublishedShop]) -> None:
+    silent = replace(house[1], email=None, place=None)
+    for page in (home_page([], silent), instruments_page([], silent)):
+        assert "No instrument is ready to be shown yet" in words(tree(body(page)))
+        assert len(page.sections) == 1
+
+
+def test_home_shows_the_latest_six(house: tuple[dict[str, Published], PublishedShop]) -> None:
+    instrument, shop = house[0]["2024-001"], house[1]
+    many = [replace(instrument, serial=f"2024-{n:03}") for n in range(10)]
+    assert body(home_page(many, shop)).count('class="bb-card"') == 6
+    assert body(instruments_page(many, shop)).count('class="bb-card"') == 10
+
+
+# Worked examples, done again with the functions the site uses
+
+
+def example(pages: dict[str, Page], id: str) -> str:
+    section = part(pages[addresses.METHODS], id)
+    return words(next(each for each in section.iter("div") if each.attrib.get("class") == "bb-example"))
+
+
+def test_example_of_a_fret_place(pages: dict[str, Page]) -> None:
+    ratio = equal_tempered_ratio(10)
+    place = Length.from_mm(distance_from_nut_mm(Length.from_inches(27).mm, ratio)).inches
+    said = example(pages, "where-the-frets-go")
+    assert f"= {fixed(ratio, 4)}, and x" in said
+    assert said.endswith(f"= {fixed(place, 3)} in.")
+
+
+def test_example_of_a_diatonic_board(pages: dict[str, Page]) -> None:
+    said = example(pages, "diatonic-boards")
+    for name, nth in (("6", "tenth"), ("6½", "eleventh"), ("7", "octave")):
+        semitones = semitones_of(read_fret_number(name), "diatonic")
+        assert isinstance(semitones, int)
+        assert {"tenth": 10, "eleventh": 11, "octave": 12}[nth] == semitones
+        place = distance_from_nut_mm(27, equal_tempered_ratio(semitones))
+        assert re.search(rf"fret {name} is the {nth}[^,;]*, at {fixed(place, 3)} in", said)
+
+
+def test_the_diatonic_rules_in_words_are_the_ones_used(pages: dict[str, Page]) -> None:
+    said = words(part(pages[addresses.METHODS], "diatonic-boards"))
+    steps = " ".join(str(semitones_of(FretNumber(2 * n), "diatonic")) for n in range(1, 8))
+    assert f"frets 1 2 3 4 5 6 7 are semitones {steps}" in said
+    halves = [FretNumber(n) for n in range(1, 14, 2)]
+    possible = [str(each) for each in halves if isinstance(semitones_of(each, "diatonic"), int)]
+    assert f"{', '.join(possible)} and their octaves" in said
+
+
+def test_example_of_a_mark(pages: dict[str, Page]) -> None:
+    rule = read_graduation("1/64 in", "in")
+    place = distance_from_nut_mm(Length.from_inches(27).mm, equal_tempered_ratio(10))
+    reading = read_on_rule(place, Length.from_inches(27).mm, rule)
+    said = example(pages, "the-nearest-mark")
+    left_over = fixed(Length.from_mm(reading.left_over_mm).inches, 3)
+    assert f"which is {reading.mark} in. Left over: {left_over} in." in said
+    assert f"it is mark {Length.from_mm(reading.mark_mm).inches * 64:.0f}," in said
+    assert f"= {fixed(Length.from_mm(place).inches * 64, 1)}," in said
+    midway = read_on_rule(254.25, 700.0, read_graduation("0.5 mm", "in"))
+    assert said.endswith(f"the mark is {midway.mark} mm.")
+    costs = example(pages, "what-a-mark-costs")
+    assert f"which is {left_over} in short" in costs
+    assert f"= {fixed(reading.cents, 1)} cents" in costs
+    rest, rest_at_mark = 27 - Length.from_mm(place).inches, 27 - Length.from_mm(reading.mark_mm).inches
+    assert f"({fixed(rest, 3)} / {fixed(rest_at_mark, 3)})" in costs
+
+
+def test_example_of_a_frequency(pages: dict[str, Page]) -> None:
+    note = read_note("D3")
+    said = example(pages, "frequencies")
+    assert f"D3 lies {read_note('A4').semitone - note.semitone} semitones below A4" in said
+    assert said.endswith(f"= {fixed(frequency_hz(note), 2)} Hz.")
+
+
+def test_every_source_of_a_sum_is_cited(pages: dict[str, Page]) -> None:
+    said = words(tree(body(pages[addresses.METHODS])))
+    for key in ("fret-law", "equal-temperament", "diatonic-fretting", "nearest-mark", "cents"):
+        assert SOURCES[key] in said
+
+
+# How a page is made
+
+
+def test_every_section_is_one_block_that_markdown_lets_through(pages: dict[str, Page]) -> None:
+    for page in pages.values():
+        for section in page.sections:
+            assert section.html.startswith('<div class="bb-')
+            assert section.html.endswith("</div>")
+            assert "" not in [line.strip() for line in section.html.split("\n")]
+            assert len(tree(section.html)) == 1
+
+
+def test_ids_are_there_once(pages: dict[str, Page]) -> None:
+    for page in pages.values():
+        ids = [each.attrib["id"] for each in tree(body(page)).iter() if "id" in each.attrib]
+        ids += [section.id for section in page.sections if section.id]
+        assert [id for id, times in Counter(ids).items() if times > 1] == []
+
+
+def test_every_label_has_its_id(pages: dict[str, Page]) -> None:
+    for path, element in elements(pages):
+        if label := element.attrib.get("aria-labelledby"):
+            assert f'id="{label}"' in body(pages[path])
+
+
+def test_tables_have_captions_and_their_heads_a_scope(pages: dict[str, Page]) -> None:
+    for _, element in elements(pages):
+        if element.tag == "table":
+            caption = element.find("caption")
+            assert caption is not None
+            assert words(caption)
+        if element.tag == "th":
+            assert element.attrib["scope"] in ("row", "col")
+            assert words(element)
+
+
+def test_rows_are_as_long_as_their_heads(pages: dict[str, Page]) -> None:
+    for _, element in elements(pages):
+        if element.tag == "table":
+            assert len({len(line) for line in rows(element)}) == 1
+
+
+def test_links_are_relative_and_lead_to_pages(pages: dict[str, Page]) -> None:
+    known = {*pages, *(path.replace("instruments/", "certificates/") for path in pages)}
+    for path, element in elements(pages):
+        link = element.attrib.get("href", "")
+        if not link or element.tag != "a" or link.startswith(("mailto:", "https:")):
+            continue
+        assert words(element)
+        assert (Path("/site") / path).parent.joinpath(link).resolve().relative_to("/site").as_posix() in known
+
+
+def test_no_page_says_none(pages: dict[str, Page]) -> None:
+    for page in pages.values():
+        assert "None" not in body(page) + page.title + page.description + page.search_text
+
+
+def test_nothing_in_a_record_becomes_markup(pages: dict[str, Page]) -> None:
+    html = body(pages[addresses.instrument_page("2023-001")]) + body(pages[addresses.HOME])
+    html += body(pages[addresses.INSTRUMENTS])
+    tags = {each.tag for each in tree(html).iter()}
+    assert tags.isdisjoint({"script", "img", "b", "iframe", "style", "object"})
+    assert not [name for each in tree(html).iter() for name in each.attrib if name.startswith("on")]
+    assert "javascript:" not in html
+    assert "{{ 7 * 7 }}" in html
+    assert "<em>so on</em>" in html
+
+
+def test_colours_are_the_style_sheets_affair(pages: dict[str, Page]) -> None:
+    for page in pages.values():
+        assert not re.search(r"#[0-9a-fA-F]{6}\b", body(page))
+
+
+def test_same_records_same_pages(house: tuple[dict[str, Published], PublishedShop], pages: dict[str, Page]) -> None:
+    by_serial, shop = house
+    assert instrument_page(by_serial["2026-014"], shop) == dulcimer(pages)
+
+
+# Style sheets
+
+CSS = Path(__file__).parent.parent / "site_theme" / "css"
+
+
+def test_every_variable_used_is_there() -> None:
+    ours = (CSS / "boutbook.css").read_text(encoding="utf-8")
+    defined = set(re.findall(r"(--bb-[\w-]+):", ours + (CSS / "fonts.css").read_text(encoding="utf-8")))
+    used = set(re.findall(r"var\((--bb-[\w-]+)", ours + (CSS / "material.css").read_text(encoding="utf-8")))
+    assert used <= defined
+    assert "--md-" not in ours
+    assert ".md-" not in ours
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance as WCAG 2.1 defines it."""
+    channels = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize("place", [0, 1], ids=["light", "dark"])
+def test_colours_can_be_read(place: int) -> None:
+    """Text 4.5 : 1 and graphics 3 : 1, as WCAG 2.1 asks (success criteria 1.4.3 and 1.4.11, level AA)."""
+    css = (CSS / "boutbook.css").read_text(encoding="utf-8")
+    plain = re.findall(r"(--bb-[\w-]+): (#[0-9a-f]{6});", css)
+    pairs = re.findall(r"(--bb-[\w-]+): light-dark\((#[0-9a-f]{6}), (#[0-9a-f]{6})\);", css)
+    colour = dict(plain) | {name: values[place] for name, *values in pairs}
+    for ground in ("paper", "card", "band", "stripe"):
+        for ink in ("ink", "quiet", "accent", "walnut", "brass", "rule-4", "rule-5"):
+            assert contrast(colour[f"--bb-{ink}"], colour[f"--bb-{ground}"]) >= 4.5, (ink, ground)
+    assert contrast(colour["--bb-on-accent"], colour["--bb-accent"]) >= 4.5
+    for line in ("board-fret", "board-half", "board-marker", "board-nut"):
+        assert contrast(colour[f"--bb-{line}"], colour["--bb-board"]) >= 3, line
+
+
+def test_light_colours_are_said_the_same_for_every_browser() -> None:
+    css = (CSS / "boutbook.css").read_text(encoding="utf-8")
+    plain = dict(re.findall(r"(--bb-[\w-]+): (#[0-9a-f]{6});", css))
+    assert all(plain[name] == light for name, light in re.findall(r"(--bb-[\w-]+): light-dark\((#[0-9a-f]{6})", css))

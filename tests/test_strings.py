@@ -1,0 +1,38 @@
+"""Strings as the trade writes them."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from builder.calculations.strings import MAKES, read_course, read_tuning
+from builder.lengths import NotUnderstood
+
+
+@pytest.mark.parametrize(("gauge", "mm"), [("10", 0.254), ("12", 0.3048), ("22", 0.5588), ("9.5", 0.2413)])
+def test_a_gauge_is_in_thousandths_of_an_inch(gauge: str, mm: float) -> None:
+    """The inch is 25.4 mm exactly (1959)."""
+    assert read_course(f"D4 {gauge}").diameter_mm == pytest.approx(mm, rel=1e-12)
+
+
+def test_a_string_without_a_gauge_has_no_diameter() -> None:
+    assert read_course("D4").diameter_mm is None
+
+
+@given(st.sampled_from(["D3", "F#3", "Bb2"]), st.integers(5, 200), st.sampled_from(sorted(MAKES)), st.integers(1, 3))
+def test_every_string_of_the_trade_is_read(note: str, gauge: int, make: str, count: int) -> None:
+    course = read_course(f"{note} {gauge}{make} x{count}")
+    assert (course.gauge_thousandths, course.make, course.count) == (gauge, MAKES[make], count)
+
+
+def test_a_tuning_is_read_bass_first_and_printed_so() -> None:
+    tuning = read_tuning("D3  A3 Bb3")
+    assert str(tuning) == "D3 A3 B♭3"
+    assert read_tuning(str(tuning)) == tuning
+
+
+@pytest.mark.parametrize("text", ["", " ", "D3, A3", "D3-A3-D4", "DAD", "D3 A"])
+def test_what_is_no_tuning(text: str) -> None:
+    with pytest.raises(NotUnderstood):
+        read_tuning(text)
