@@ -90,11 +90,11 @@ class ReadyPage(MkDocsPage):
         self.present_anchor_ids = set(_ID.findall(self.content))
 
 
-class Options(Config):
+class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves a hook of it untyped
     """The plugin has none: what a shop decides stands in its shop file."""
 
 
-class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # MkDocs leaves a hook of it untyped
+class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # as above
     """Reads the shop's records and puts the pages made from them into the site."""
 
     def __init__(self) -> None:

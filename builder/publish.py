@@ -11,6 +11,7 @@ from datetime import date, datetime
 from builder.calculations.answers import Missing
 from builder.lengths import Length, Unit, said_in, trimmed
 from builder.limits import Celsius, Percent
+from builder.problems import in_a_row
 from builder.published import (
     FORMAT,
     Column,
@@ -279,7 +280,7 @@ def _build_log(build: Build, unit: Unit) -> tuple[PublishedEvent, ...]:
     events += [PublishedEvent(entry.date.isoformat(), None, "note", entry.did, None, None) for entry in build.log]
     for glue_up in build.glue_ups:
         room = _room(glue_up.temperature, glue_up.humidity, unit)
-        events.append(PublishedEvent(*at(glue_up.at), "glue-up", " and ".join(glue_up.parts), glue_up.glue, room))
+        events.append(PublishedEvent(*at(glue_up.at), "glue-up", in_a_row(glue_up.parts), glue_up.glue, room))
     for number, coat in enumerate(sorted(build.coats, key=lambda coat: coat.at), 1):
         room = _room(coat.temperature, coat.humidity, unit)
         events.append(PublishedEvent(*at(coat.at), "coat", f"coat {number}", coat.product, room))

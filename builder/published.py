@@ -129,7 +129,7 @@ class PublishedCourse:
     frequency_hz: float
     gauge_thousandths: float | None
     diameter_mm: float | None
-    make: str
+    make: str | None
     count: int
 
 

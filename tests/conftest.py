@@ -1,4 +1,4 @@
-"""What all tests share: a good shop folder of the tests' own, and how many examples hypothesis tries."""
+"""What all tests share: the demo and its site, a good shop folder of the tests' own, how many examples are tried."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from builder.workshop import Workshop, open_shop
+from tests.shops import boutbook, copy_demo
 
 RECORDS = Path(__file__).parent / "records"
 
@@ -44,3 +45,17 @@ def good_shop(tmp_path: Path) -> Path:
 def workshop() -> Workshop:
     """The good shop, read and worked out."""
     return open_shop(RECORDS / "good_shop", private_files=False)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A copy of the demo to do things to."""
+    return copy_demo(tmp_path / "shop")
+
+
+@pytest.fixture(scope="session")
+def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's site, built once by `boutbook build`; for looking at only."""
+    folder = copy_demo(tmp_path_factory.mktemp("demo") / "shop")
+    boutbook("build", folder=folder)
+    return folder / "site"

@@ -8,8 +8,10 @@ import pytest
 
 from builder.links import broken_links
 
-GOOD = """<h1 id="top">Home</h1><a href="#top">up</a> <a href="below/page.html#there">down</a> <a href="https://example.org/x#y">out</a>
-<a href="mailto:a@example.org">write</a> <img src="pictures/a%20b.png" srcset="pictures/a%20b.png 1x, pictures/c.png 2x" alt="">"""
+GOOD = """<h1 id="top">Home</h1>
+<a href="#top">up</a> <a href="below/page.html#there">down</a> <a href="https://example.org/x#y">out</a>
+<a href="mailto:a@example.org">write</a>
+<img src="pictures/a%20b.png" srcset="pictures/a%20b.png 1x, pictures/c.png 2x" alt="">"""
 
 
 @pytest.fixture

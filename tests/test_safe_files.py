@@ -36,9 +36,14 @@ def test_an_error_while_filling_leaves_the_old_folder(tmp_path: Path, way_of_swa
     place = tmp_path / "site"
     place.mkdir()
     (place / "old").write_text("old")
-    with pytest.raises(RuntimeError), new_folder_for(place) as new:
-        (new / "half").write_text("half")
-        raise RuntimeError("stopped")
+
+    def stopped_half_way() -> None:
+        with new_folder_for(place) as new:
+            (new / "half").write_text("half")
+            raise RuntimeError("stopped")
+
+    with pytest.raises(RuntimeError):
+        stopped_half_way()
     assert contents(place) == {"old": "old"}
     assert [path.name for path in tmp_path.iterdir()] == ["site"]
 
@@ -61,9 +66,12 @@ def test_half_a_folder_of_a_stopped_run_is_in_nobodys_way(tmp_path: Path) -> Non
 
 
 def test_two_runs_do_not_write_one_folder_at_once(tmp_path: Path) -> None:
-    with filelock.FileLock(tmp_path / "site.lock"), pytest.raises(InUse, match="another run is writing site"):
-        with new_folder_for(tmp_path / "site"):
-            pass
+    with (
+        filelock.FileLock(tmp_path / "site.lock"),
+        pytest.raises(InUse, match="another run is writing site"),
+        new_folder_for(tmp_path / "site"),
+    ):
+        pytest.fail("the second run must not get as far as this")
     assert not (tmp_path / "site").exists()
 
 
@@ -81,7 +89,7 @@ def test_a_disk_that_is_full_leaves_the_old_file(tmp_path: Path, monkeypatch: py
     def full(descriptor: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(safe_files.os, "fsync", full)
+    monkeypatch.setattr("os.fsync", full)
     with pytest.raises(OSError, match="No space left"):
         write_file(file, b"new")
     assert file.read_bytes() == b"old"

@@ -17,7 +17,8 @@ def test_a_gauge_is_in_thousandths_of_an_inch(gauge: str, mm: float) -> None:
 
 
 def test_a_string_without_a_gauge_has_no_diameter() -> None:
-    assert read_course("D4").diameter_mm is None
+    course = read_course("D4")
+    assert (course.diameter_mm, course.make) == (None, None)
 
 
 @given(st.sampled_from(["D3", "F#3", "Bb2"]), st.integers(5, 200), st.sampled_from(sorted(MAKES)), st.integers(1, 3))

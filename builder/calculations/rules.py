@@ -42,9 +42,11 @@ class RuleReading:
 def nearest_mark(place_mm: float, graduation: Graduation) -> int:
     """Which mark of the rule is nearest, counted from its end; midway, the one nearer the nut.
 
-    Exact for every place and graduation above zero (no rounding in between). Source: nearest-mark.
+    For every place and graduation above zero. The place is taken to a billionth of a millimetre, at which whatever
+    can lie midway between two marks is exact: the last bit of a float must not decide. Source: nearest-mark.
     """
-    return math.ceil(Fraction(place_mm) / graduation.exact_mm - Fraction(1, 2))
+    place = Fraction(round(place_mm * 10**9), 10**9)
+    return math.ceil(place / graduation.exact_mm - Fraction(1, 2))
 
 
 def number_on_rule(number: Fraction, graduation: Graduation) -> str:

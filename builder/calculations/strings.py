@@ -21,11 +21,14 @@ _STRING = re.compile(r"(\S+)(?:\s+(\d{1,3}(?:\.\d)?)\s*([wnfg]?))?(?:\s+x\s*(\d)
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """One string, or a course of two or three alike; gauge in thousandths of an inch, None where it is not said."""
+    """One string, or a course of two or three alike; gauge in thousandths of an inch.
+
+    Gauge and make are None where only a note is written.
+    """
 
     note: Note
     gauge_thousandths: float | None
-    make: str
+    make: str | None
     count: int
 
     @property
@@ -47,7 +50,7 @@ def read_course(text: str) -> Course:
         )
     if count and not 1 <= int(count) <= MOST_STRINGS_IN_A_COURSE:
         raise NotUnderstood(f"a course of {count} strings", "a course has one, two or three strings")
-    return Course(read_note(note), float(gauge) if gauge else None, MAKES[make or ""], int(count or 1))
+    return Course(read_note(note), float(gauge) if gauge else None, MAKES[make] if gauge else None, int(count or 1))
 
 
 @dataclass(frozen=True, slots=True)

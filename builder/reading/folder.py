@@ -9,7 +9,7 @@ Private files are opened only when asked for: a buyer's site is built without ev
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Generic, TypeVar
@@ -96,8 +96,17 @@ def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
             for pattern in sorted((records / "patterns").glob("*.yaml"))
         },
         tuple(instruments),
-        tuple(stray),
+        (*stray, *_misnamed(records, folder)),
     )
+
+
+def _misnamed(records: Path, shop_folder: Path) -> Iterator[Problem]:
+    """Files that would be passed over in silence for the ending of their names."""
+    places = ("shop.yml", "wood.yml", "patterns/*.yml", "instruments/*/record.yml", "instruments/*/private.yml")
+    for file in sorted(file for place in places for file in records.glob(place)):
+        hint = f"rename it to {_name_as_said(file.stem)}.yaml"
+        said = _as_said(file, shop_folder)
+        yield Problem("unreadable-file", said, 0, 0, "a file with this ending is not read", hint)
 
 
 def _read_instruments(

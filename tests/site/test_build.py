@@ -12,7 +12,7 @@ import html5lib
 
 from builder import addresses
 from builder.workshop import open_shop
-from tests.site.conftest import REPOSITORY, boutbook, copy_demo, files_below, run_module
+from tests.shops import REPOSITORY, boutbook, copy_demo, files_below, run_module
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
 
@@ -64,7 +64,7 @@ def test_every_link_source_and_fragment_leads_somewhere(demo_site: Path) -> None
 
 
 def test_nothing_is_loaded_from_another_host(demo_site: Path) -> None:
-    """No script, style, picture or font of a page names another host. (Links a reader may follow are another matter.)"""
+    """No script, style, picture or font of a page names another host. (Links a reader may follow may.)"""
     for name, content in files_below(demo_site).items():
         if name.endswith(".html"):
             for element in html5lib.parse(content.decode()).iter():

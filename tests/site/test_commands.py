@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.site.conftest import REPOSITORY, boutbook, files_below, run_module
+from tests.shops import REPOSITORY, boutbook, files_below, run_module
 
 TEN_MISTAKES = REPOSITORY / "tests" / "site" / "ten_mistakes.yaml"
 
@@ -23,8 +23,8 @@ THE_TEN = [
     (7, 17, "«28,5 in» has a comma in its number"),
     (8, 19, "«diatonc» is not a word for «layout»; did you mean «diatonic»?"),
     (8, 38, "«2x» is not a fret number"),
-    (9, 55, "«wide» is not a length"),
-    (9, 70, "«markers» should be a list"),
+    (9, 53, "«wide» is not a length"),
+    (9, 68, "«markers» should be a list"),
     (10, 13, "«H4» is not a note"),
     (14, 7, "«date» is missing from entry 2 of «log»"),
 ]

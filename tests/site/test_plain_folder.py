@@ -11,7 +11,7 @@ import pytest
 
 from builder import addresses
 from builder.links import broken_links
-from tests.site.conftest import boutbook, copy_demo, files_below
+from tests.shops import boutbook, copy_demo, files_below
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -40,7 +40,12 @@ def other_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     boutbook("pages", "--to", str(folder / "plain"), folder=shop)
     (folder / "zensical.toml").write_text(OTHER_GENERATOR, "utf-8")
     done = subprocess.run(
-        [sys.executable, "-m", "zensical", "build"], cwd=folder, capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-m", "zensical", "build"],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return folder / "site"

@@ -17,13 +17,13 @@ import yaml
 from builder.record import PrivateFile, Record
 from builder.shop import BilletPrivate
 from builder.workshop import open_shop
-from tests.site.conftest import REPOSITORY, boutbook, files_below
+from tests.shops import REPOSITORY, boutbook, files_below
 
 CANARY = "Zugvogel"
 
 
 def canaries(shape: type[Any], named: str) -> dict[str, Any]:
-    """A file of this shape with a canary in every field: `Zugvogel-buyer-name`. The list comes from the shape itself."""
+    """A file of this shape with a canary in every field, such as `Zugvogel-buyer-name`. The shape gives the list."""
     filled: dict[str, Any] = {}
     for name, hint in get_type_hints(shape).items():
         inner = next((kind for kind in get_args(hint) if dataclasses.is_dataclass(kind)), None)

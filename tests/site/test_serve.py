@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.site.conftest import copy_demo
+from tests.shops import copy_demo
 
 PATIENCE_SECONDS = 60
 

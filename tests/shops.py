@@ -6,14 +6,9 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
-import pytest
-
-REPOSITORY = Path(__file__).parents[2]
-
-Run = Callable[..., subprocess.CompletedProcess[str]]
+REPOSITORY = Path(__file__).parents[1]
 
 
 def copy_demo(to: Path) -> Path:
@@ -49,17 +44,3 @@ def boutbook(*arguments: str, folder: Path, code: int | None = 0) -> subprocess.
 def files_below(folder: Path) -> dict[str, bytes]:
     """Every file of a folder with its bytes."""
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Path:
-    """A copy of the demo to do things to."""
-    return copy_demo(tmp_path / "shop")
-
-
-@pytest.fixture(scope="session")
-def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo's site, built once by `boutbook build`; for looking at only."""
-    folder = copy_demo(tmp_path_factory.mktemp("demo") / "shop")
-    boutbook("build", folder=folder)
-    return folder / "site"
