@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import os
+import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -63,8 +64,16 @@ def build(folder: Path) -> None:
     click.echo(f"Open {_from_here(site / 'index.html')} in a browser.")
 
 
+def _host_and_port(context: click.Context, parameter: click.Parameter, value: str | None) -> str | None:
+    if value is not None and not re.fullmatch(r"[\w.:\[\]-]+:\d{1,5}", value, re.ASCII):
+        raise click.BadParameter(f"«{value}» is not a host and a port, like 127.0.0.1:8000")
+    return value
+
+
 @boutbook.command()
-@click.option("--address", metavar="HOST:PORT", help="Where to show it; usually 127.0.0.1:8000.")
+@click.option(
+    "--address", metavar="HOST:PORT", callback=_host_and_port, help="Where to show it; usually 127.0.0.1:8000."
+)
 @_shop_option
 def serve(folder: Path, address: str | None) -> None:
     """Show the site while you work on it. A saved record shows at once; Ctrl-C ends it."""
@@ -72,7 +81,7 @@ def serve(folder: Path, address: str | None) -> None:
 
     _open(folder, private_files=False)
     try:
-        mkdocs_plugin.serve(folder.resolve(), address)
+        mkdocs_plugin.serve(folder.resolve(), address, click.echo)
     except mkdocs_plugin.NoShopHere as error:
         _wrong(f"{error}")
     except mkdocs_plugin.BuildFailed as error:

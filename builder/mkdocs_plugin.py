@@ -9,7 +9,7 @@ from __future__ import annotations
 import logging
 import os
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Literal
@@ -32,7 +32,7 @@ from builder import addresses
 from builder.links import broken_links
 from builder.problems import Problem, count_in_words, in_words
 from builder.seam import Page, Section
-from builder.site import Prose, Site, read_prose, site_of, taken_addresses
+from builder.site import Prose, Site, read_prose, site_of, taken_addresses, theme_assets
 from builder.templates import render, theme_folder
 from builder.workshop import Workshop, open_shop
 
@@ -160,7 +160,7 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
                 file = File.generated(config, source, content="", inclusion=inclusion)
                 ReadyPage(page, file, config)
                 files.append(file)
-        for asset in self._site.assets if self._site else ():
+        for asset in self._site.assets if self._site else theme_assets():
             if isinstance(asset.content, bytes):
                 files.append(File.generated(config, asset.path, content=asset.content))
             else:
@@ -204,6 +204,8 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
     @event_priority(-200)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Follow every link of the built site; under --strict a broken one fails the build."""
+        if self._site is None:
+            return  # a shop that was broken from the start has no pages to link to yet
         for broken in broken_links(Path(config.site_dir)):
             log.warning("%s", broken)
 
@@ -307,8 +309,9 @@ def build(folder: Path, workshop: Workshop, into: Path) -> None:
         config.plugins.on_shutdown()
 
 
-def serve(folder: Path, address: str | None) -> None:
-    """Show the site while it is worked on, until the maker stops it."""
-    _load(folder)
+def serve(folder: Path, address: str | None, say: Callable[[str], None]) -> None:
+    """Show the site while it is worked on, until the maker stops it; `say` is told where."""
     settings: dict[str, Any] = {"dev_addr": address} if address else {}
+    host, port = _load(folder, **settings).dev_addr
+    say(f"Showing the site at http://{host}:{port}/ (Ctrl-C ends it).")
     mkdocs_serve(str(folder / "mkdocs.yml"), **settings)

@@ -70,7 +70,7 @@ def site_of(workshop: Workshop) -> Site:
         *(instrument_page(each, shop) for each in instruments),
     )
     newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
-    return Site(shop, pages, (*_theme_assets(), *_certificates(instruments, shop)), newest)
+    return Site(shop, pages, (*theme_assets(), *_certificates(instruments, shop)), newest)
 
 
 def _certificates(instruments: list[Published], shop: PublishedShop) -> Iterator[Asset]:
@@ -78,7 +78,8 @@ def _certificates(instruments: list[Published], shop: PublishedShop) -> Iterator
         yield Asset(addresses.certificate(each.serial), certificate_html(each, shop).encode())
 
 
-def _theme_assets() -> Iterator[Asset]:
+def theme_assets() -> Iterator[Asset]:
+    """Style sheets, typefaces, scripts and pictures of the theme."""
     for folder, pattern in _CARRIED.items():
         for file in sorted((theme_folder() / folder).glob(pattern)):
             if file.name not in _INLINED:

@@ -11,11 +11,10 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-
-from tests.shops import copy_demo
 
 PATIENCE_SECONDS = 60
 
@@ -26,19 +25,18 @@ def free_port() -> int:
         return int(listening.getsockname()[1])
 
 
-@pytest.fixture(params=["boutbook serve", "mkdocs serve"])
-def served(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[tuple[Path, str]]:
-    """A shop being served, and where."""
-    shop = copy_demo(tmp_path / "shop")
+@contextmanager
+def serving(shop: Path, command: str) -> Iterator[str]:
+    """The shop served by one of the two commands; gives the address."""
     address = f"127.0.0.1:{free_port()}"
-    if request.param == "boutbook serve":
-        command = ["-m", "builder", "serve", "--address", address]
-    else:
-        command = ["-m", "mkdocs", "serve", "--dev-addr", address, "--watch", "records"]
-    log = (tmp_path / "log").open("wb")
-    process = subprocess.Popen([sys.executable, *command], cwd=shop, stdout=log, stderr=log)
+    module, option = {"boutbook": ("builder", "--address"), "mkdocs": ("mkdocs", "--dev-addr")}[command]
+    file = shop.parent / "log"
+    log = file.open("wb")
+    process = subprocess.Popen(
+        [sys.executable, "-m", module, "serve", option, address], cwd=shop, stdout=log, stderr=log
+    )
     try:
-        yield shop, f"http://{address}"
+        yield f"http://{address}"
     finally:
         process.send_signal(signal.SIGINT)
         try:
@@ -47,7 +45,7 @@ def served(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[tuple[Pat
             process.kill()
             process.wait()
         log.close()
-        assert b"Traceback" not in (tmp_path / "log").read_bytes()
+        assert b"Traceback" not in file.read_bytes()
 
 
 def page_when(address: str, holds: str, but_not: str = "\0") -> str:
@@ -72,8 +70,25 @@ def save(record: Path, text: str) -> None:
     os.utime(record)
 
 
-def test_a_saved_record_shows_and_a_broken_one_leaves_the_last_good_page(served: tuple[Path, str]) -> None:
-    shop, address = served
+@pytest.mark.parametrize("command", ["boutbook", "mkdocs"])
+def test_a_saved_record_shows_and_a_broken_one_leaves_the_last_good_page(shop: Path, command: str) -> None:
+    with serving(shop, command) as address:
+        see_it_saved_broken_and_mended(shop, address)
+
+
+def test_a_shop_that_is_broken_from_the_start_says_so_and_shows_as_soon_as_it_is_mended(shop: Path) -> None:
+    record = shop / "records" / "instruments" / "2024-003" / "record.yaml"
+    good = record.read_text("utf-8")
+    save(record, good.replace("name: Bittern", "nmae: Bittern"))
+    with serving(shop, "boutbook") as address:
+        page_when(f"{address}/index.html", "did you mean «name»?")
+        page_when(f"{address}/assets/boutbook/boutbook.css", "--bb-ink")
+        save(record, good)
+        page_when(f"{address}/instruments/2024-003.html", "Bittern")
+
+
+def see_it_saved_broken_and_mended(shop: Path, address: str) -> None:
+    """The life of a record while its shop is served."""
     record = shop / "records" / "instruments" / "2024-003" / "record.yaml"
     good = record.read_text("utf-8")
     page = f"{address}/instruments/2024-003.html"
@@ -86,6 +101,8 @@ def test_a_saved_record_shows_and_a_broken_one_leaves_the_last_good_page(served:
     broken = page_when(page, "did you mean «name»?")
     assert "Little Bittern" in broken
     assert 'role="alert"' in broken
+
+    assert 'aria-label="Search"' in broken
 
     save(record, good)
     page_when(page, "Bittern", but_not="Little Bittern")
