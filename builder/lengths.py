@@ -110,6 +110,8 @@ def refuse_decimal_comma(text: str) -> None:
 
 def plain_fractions(text: str) -> str:
     """`27½ in` as `27 1/2 in`, so that there is one way of writing left to read."""
+    if text.isascii():
+        return text
     for sign, plain in VULGAR_FRACTIONS.items():
         text = re.sub(rf"(\d)\s*-?{sign}", rf"\1 {plain}", text).replace(sign, plain)
     return text.replace("⁄", "/")

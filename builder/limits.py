@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, NewType
 
@@ -15,6 +16,8 @@ Percent = NewType("Percent", float)
 Celsius = NewType("Celsius", float)
 Cents = NewType("Cents", float)
 Hertz = NewType("Hertz", float)
+#: A frequency ratio, such as 9/8.
+Ratio = NewType("Ratio", Fraction)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +36,6 @@ class Between:
     most: str
 
 
-def no_entries() -> Mapping[str, Any]:
+def no_entries() -> Mapping[Any, Any]:
     """An empty mapping that stays empty: what a field of many entries is when nothing is written."""
     return MappingProxyType({})

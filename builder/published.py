@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import dataclasses
 import json
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from builder.lengths import Unit
@@ -51,12 +50,20 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class PublishedRule:
-    """A rule of the shop, and the worst this board would come out if every fret went to its nearest mark."""
+    """A rule of the shop, and what it would cost this board.
+
+    `worst_cents` if every fret went to its nearest mark from the nut; `stepped_worst_cents` if the rule were moved
+    along from fret to fret, each gap rounded by itself. The coarsest rule that keeps every fret within the shop's
+    tolerance is marked.
+    """
 
     name: str
     marks: str
     is_working_rule: bool
     worst_cents: float
+    stepped_worst_cents: float
+    is_within_tolerance: bool
+    is_coarsest_within_tolerance: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,17 +75,33 @@ class PublishedWire:
     crown_width: Measure | None
     crown_height: Measure | None
     tang: Measure | None
+    barb: Measure | None
+    tang_depth: Measure | None
 
 
 @dataclass(frozen=True, slots=True)
 class PublishedFrets:
-    """The fret chart: `table` for the working rule, `rule_costs` with the error in cents of every rule."""
+    """The fret chart: `table` for the working rule, `rule_costs` with the error in cents of every rule.
+
+    A board with one scale length has one set of columns in `table`; a multi-scale board has two, whose keys begin
+    with `bass_` and `treble_`, measured along the board's edges (or along the outer strings where its widths are not
+    known; `measured_along` says which). `stepped` is the error of moving the working rule along from fret to fret.
+    `tuning` stands where the temperament is not twelve equal steps: ratio, cents above the open string and against
+    equal temperament. `half_kerf_cents` is the worst of sawing beside the line by half a slot.
+    """
 
     layout: str
     temperament: str
+    temperament_source: str | None
     last: str
     added: tuple[str, ...]
+    partial: tuple[tuple[str, tuple[int, ...]], ...]
+    zero_fret: bool
     count: int
+    measured_along: str
+    half_kerf_cents: float | None
+    stepped: Table
+    tuning: Table | None
     wire: PublishedWire | None
     slot_width: Measure | None
     tolerance_cents: float
@@ -88,25 +111,62 @@ class PublishedFrets:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedPoint:
+    """A place on the board in millimetres: `x` along the centre line from the nut, `y` across, bass side above zero."""
+
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
 class PublishedFretLine:
-    """One fret as drawn."""
+    """One fret as drawn, from its bass end to its treble end; `degrees` is its lean, 0 for square to the board.
+
+    A partial fret does not reach from edge to edge.
+    """
 
     name: str
     is_half: bool
-    from_nut_mm: float
-    width_mm: float
+    is_partial: bool
+    bass: PublishedPoint
+    treble: PublishedPoint
+    degrees: float
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedStringLine:
+    """One string as drawn, from the nut (or the fret it starts at) towards the saddle, to the end of the drawing."""
+
+    start: PublishedPoint
+    end: PublishedPoint
+    diameter_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedFretNote:
+    """A note's name at the place where it is fretted, halfway between its fret and the one before."""
+
+    at: PublishedPoint
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
 class PublishedDrawing:
-    """The fretboard to scale, millimetres from the nut."""
+    """The fretboard to scale, millimetres from the nut; `outline` is its four corners, nut bass, nut treble, then end.
+
+    `notes` are those of the first tuning.
+    """
 
     length_mm: float
     length_is_known: bool
     width_at_nut_mm: float
     width_at_end_mm: float
+    zero_fret: bool
+    outline: tuple[PublishedPoint, ...]
     frets: tuple[PublishedFretLine, ...]
-    markers_mm: tuple[float, ...]
+    markers: tuple[PublishedPoint, ...]
+    strings: tuple[PublishedStringLine, ...]
+    notes: tuple[PublishedFretNote, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,23 +182,81 @@ class PublishedBoard:
 
 
 @dataclass(frozen=True, slots=True)
-class PublishedCourse:
-    """One string or course: open note, frequency, gauge in thousandths of an inch, diameter, what it is made of."""
+class PublishedString:
+    """One string: open note, frequency, gauge in thousandths of an inch, diameter, what it is made of."""
 
     note: str
     frequency_hz: float
     gauge_thousandths: float | None
     diameter_mm: float | None
     make: str | None
-    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedCourse:
+    """A course: its strings, all alike or an octave apart, and the fret where a short string starts."""
+
+    strings: tuple[PublishedString, ...]
+    are_alike: bool
+    starts_at: str | None
 
 
 @dataclass(frozen=True, slots=True)
 class PublishedTuning:
-    """A tuning, bass first."""
+    """A tuning, bass first. `intervals` name each open course above the lowest; `note_map` has a row per fret.
+
+    `note_map` is None where notes have no names of their own, in a division of the octave other than twelve.
+    """
 
     notes: tuple[str, ...]
     frequencies_hz: tuple[float, ...]
+    key: str
+    intervals: tuple[str, ...]
+    note_map: Table | None
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedSpacing:
+    """How the strings lie: the rule, the spread, the margins to the board's edges, and a row per string in `table`.
+
+    Margins are from the outside of the outer strings to the edges of the board at the nut.
+    """
+
+    rule: str
+    at_nut: Measure
+    at_saddle: Measure
+    bass_margin: Measure | None
+    treble_margin: Measure | None
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedReach:
+    """What a hand must span: a row per shape, a column per scale length, this instrument's own first."""
+
+    hand_span: Measure | None
+    table: Table
+    beyond: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedFretting:
+    """Slot against wire, in words, and the wire to buy."""
+
+    fit: str | None
+    slot_depth: Measure | None
+    wire_to_buy: Measure | None
+    frets_of_wire: int
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedMultiScale:
+    """Two scale lengths along the outer strings, the fret that stands square, and the greatest lean of a fret."""
+
+    bass: Measure
+    treble: Measure
+    square_at: str
+    greatest_lean_degrees: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +305,14 @@ class PublishedEvent:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedSource:
+    """A source that columns name by its key."""
+
+    key: str
+    citation: str
+
+
+@dataclass(frozen=True, slots=True)
 class Published:
     """Everything a buyer may see of one instrument."""
 
@@ -201,16 +327,29 @@ class Published:
     delivered: str | None
     year: int | None
     scale_length: Measure | None
+    multi_scale: PublishedMultiScale | None
     frets: PublishedFrets | None
     fretboard: PublishedBoard | None
     drawing: PublishedDrawing | None
     strings: PublishedStrings | None
+    spacing: PublishedSpacing | None
+    reach: PublishedReach | None
+    fretting: PublishedFretting | None
     woods: tuple[PublishedWood, ...]
     hardware: tuple[tuple[str, str], ...]
     finish: PublishedFinish | None
     build_log: tuple[PublishedEvent, ...]
     story: str | None
-    sources: Mapping[str, str]
+    sources: tuple[PublishedSource, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedJustList:
+    """A list of just ratios that a record may name: twelve above the tonic, and who wrote them down."""
+
+    name: str
+    ratios: tuple[str, ...]
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,6 +368,7 @@ class PublishedShop:
     tolerance_cents: float
     rules: tuple[tuple[str, str], ...]
     working_rule: str
+    just_lists: tuple[PublishedJustList, ...]
 
 
 def as_json(published: Published | PublishedShop) -> str:

@@ -10,16 +10,18 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Annotated, Literal, NewType
 
-from builder.calculations.frets import FretNumber
+from builder.calculations.frets import FretNumber, Spelling
 from builder.calculations.frets import Layout as FretLayout
+from builder.calculations.reach import Shape
 from builder.calculations.strings import Course, Tuning
 from builder.lengths import Length
-from builder.limits import Between, Celsius, Percent, Serial, Words, no_entries
+from builder.limits import Between, Celsius, Cents, Percent, Ratio, Serial, Words, no_entries
 
 Visibility = Literal["public", "shop only"]
 Format = Literal["1"]
 Cut = Literal["quartersawn", "rift sawn", "flatsawn"]
-Temperament = Literal["equal"]
+PlainTemperament = Literal["equal", "meantone", "pythagorean"]
+SpacingRule = Literal["equal gaps", "equal centres"]
 
 #: The name of something the shop file lists: a string set, a fret wire, a finish schedule.
 NameInShop = NewType("NameInShop", str)
@@ -52,15 +54,50 @@ class Dates:
 
 
 @dataclass(frozen=True, slots=True)
-class FretSpec:
-    """Which frets the board has, and how they are cut."""
+class MultiScale:
+    """Two scale lengths, measured along the outer strings, and the fret that stands square (0: the nut)."""
 
-    layout: FretLayout
-    last: FretNumber
+    bass: Annotated[Length, Between("100 mm", "2.5 m")]
+    treble: Annotated[Length, Between("100 mm", "2.5 m")]
+    square_at: FretNumber
+
+
+@dataclass(frozen=True, slots=True)
+class TemperamentSpec:
+    """A temperament that needs numbers. Exactly one of `equal`, `just`, `ratios` and `cents` is given.
+
+    `equal` is the number of steps in an octave; a diatonic layout then says how many steps a `tone` and a `semitone`
+    are. `just` is the name of a list, or twelve ratios above the tonic, the last being 2/1; `tonic_at` is the fret
+    where the tonic lies. `ratios` and `cents` give every fret of the board in order, above the open string.
+    """
+
+    equal: Annotated[int, Between("5", "72")] | None = None
+    tone: Annotated[int, Between("1", "20")] | None = None
+    semitone: Annotated[int, Between("1", "20")] | None = None
+    just: Part | tuple[Ratio, ...] | None = None
+    tonic_at: FretNumber | None = None
+    ratios: tuple[Ratio, ...] = ()
+    cents: tuple[Annotated[Cents, Between("1", "6000")], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FretSpec:
+    """Which frets the board has, how they are tuned, and how they are cut.
+
+    `layout` may be a list of its own: semitones above the open string, from the nut. `partial` names frets that lie
+    under some strings only, counted from the bass.
+    """
+
+    layout: FretLayout | tuple[Annotated[int, Between("1", "48")], ...]
+    last: FretNumber | None = None
     add: tuple[FretNumber, ...] = ()
-    temperament: Temperament = "equal"
+    half_frets: Mapping[FretNumber, Spelling] = field(default_factory=no_entries)
+    temperament: PlainTemperament | TemperamentSpec = "equal"
+    partial: Mapping[FretNumber, tuple[Annotated[int, Between("1", "24")], ...]] = field(default_factory=no_entries)
+    zero_fret: bool = False
     wire: NameInShop | None = None
     slot_width: Annotated[Length, Between("0.1 mm", "3 mm")] | None = None
+    slot_depth: Annotated[Length, Between("0.5 mm", "10 mm")] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +110,25 @@ class FretboardSpec:
     width_at_end: Annotated[Length, Between("10 mm", "200 mm")] | None = None
     radius: Literal["flat"] | Annotated[Length, Between("50 mm", "2 m")] | None = None
     markers: tuple[FretNumber, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Spacing:
+    """How the strings lie: from centre to centre of the outer ones at nut and saddle, and between the two of a pair."""
+
+    at_nut: Annotated[Length, Between("5 mm", "200 mm")]
+    at_saddle: Annotated[Length, Between("5 mm", "300 mm")]
+    rule: SpacingRule = "equal gaps"
+    pair_gap: Annotated[Length, Between("0.5 mm", "20 mm")] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReachSpec:
+    """What a hand must span: shapes such as `1-3` or `2-0-5`, several scale lengths to compare, and the hand."""
+
+    shapes: tuple[Shape, ...]
+    scales: tuple[Annotated[Length, Between("100 mm", "2.5 m")], ...] = ()
+    hand_span: Annotated[Length, Between("20 mm", "400 mm")] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +154,13 @@ class FinishSpec:
 class Spec:
     """What the instrument is to be. Every part is optional: a page is silent about what is not there."""
 
-    scale_length: Annotated[Length, Between("100 mm", "2.5 m")] | None = None
+    scale_length: Annotated[Length, Between("100 mm", "2.5 m")] | MultiScale | None = None
     frets: FretSpec | None = None
     fretboard: FretboardSpec | None = None
     strings: tuple[Course, ...] | NameInShop = ()
     tunings: tuple[Tuning, ...] = ()
+    spacing: Spacing | None = None
+    reach: ReachSpec | None = None
     wood: Mapping[Part, WoodSpec] = field(default_factory=no_entries)
     hardware: Mapping[Part, Line] = field(default_factory=no_entries)
     finish: FinishSpec | None = None

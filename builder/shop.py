@@ -39,11 +39,16 @@ class Contact:
 
 @dataclass(frozen=True, slots=True)
 class FretWire:
-    """A fret wire the shop uses, with the sizes its maker states."""
+    """A fret wire the shop uses, with the sizes its maker states.
+
+    `tang` is how thick the tang is, `barb` the same over its barbs, `tang_depth` how far it reaches into the slot.
+    """
 
     crown_width: Annotated[Length, Between("0.5 mm", "5 mm")] | None = None
     crown_height: Annotated[Length, Between("0.2 mm", "3 mm")] | None = None
     tang: Annotated[Length, Between("0.2 mm", "3 mm")] | None = None
+    barb: Annotated[Length, Between("0.2 mm", "3 mm")] | None = None
+    tang_depth: Annotated[Length, Between("0.5 mm", "6 mm")] | None = None
     material: Part | None = None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from builder import addresses
@@ -27,6 +28,11 @@ from builder.workshop import Workshop
 _CARRIED = {"css": "*.css", "fonts": "*", "js": "*.js", "images": "*"}
 #: Style sheets that are written into a stand-alone sheet, and so are not carried beside it.
 _INLINED = {"certificate.css"}
+
+#: Nothing expensive is made twice while a site is served: a page depends on its frozen arguments alone.
+MOST_KEPT = 10_000
+_page_of = lru_cache(MOST_KEPT)(instrument_page)
+_certificate_of = lru_cache(MOST_KEPT)(certificate_html)
 
 _FRONT_MATTER = re.compile(r"\A\ufeff?---[ ]*\r?\n(.*?)\r?\n(?:---|\.\.\.)[ ]*(?:\r?\n|\Z)", re.DOTALL)
 
@@ -67,7 +73,7 @@ def site_of(workshop: Workshop) -> Site:
         home_page(instruments, shop),
         instruments_page(instruments, shop),
         methods_page(shop, SOURCES),
-        *(instrument_page(each, shop) for each in instruments),
+        *(_page_of(each, shop) for each in instruments),
     )
     newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
     return Site(shop, pages, (*theme_assets(), *_certificates(instruments, shop)), newest)
@@ -75,7 +81,7 @@ def site_of(workshop: Workshop) -> Site:
 
 def _certificates(instruments: list[Published], shop: PublishedShop) -> Iterator[Asset]:
     for each in instruments:
-        yield Asset(addresses.certificate(each.serial), certificate_html(each, shop).encode())
+        yield Asset(addresses.certificate(each.serial), _certificate_of(each, shop).encode())
 
 
 def theme_assets() -> Iterator[Asset]:

@@ -22,5 +22,21 @@ SOURCES: dict[str, str] = {
         "The mark of the rule nearest to the exact place; midway between two marks, the one nearer the nut. "
         "The international inch is 25.4 mm exactly (1959)."
     ),
+    "temperament": (
+        "Temperaments as places on the line of fifths: Pythagorean (fifths of 3/2), quarter-comma meantone (four "
+        "fifths make a pure third; P. Aaron, Toscanello in musica, 1523), equal divisions, and just ratios above a "
+        "tonic (J. M. Barbour, Tuning and Temperament, 1951)."
+    ),
+    "stepping": (
+        "Moving the rule along from fret to fret rounds every gap by itself, and the errors add up: common practice is "
+        "to measure every fret from the nut."
+    ),
+    "slanted": (
+        "Plane geometry: each fret is the straight line through its places on the two outer strings, carried to the "
+        "edges of the board."
+    ),
+    "spacing": "What the strings' thicknesses leave of the spread, shared out evenly: common practice.",
+    "reach": "The way along the neck between the frets pressed: common practice.",
+    "fretting": "A slot between the thickness of the tang and that over its barbs: common practice.",
     "cents": "A cent is the 1200th part of an octave: 1200·log2 of the frequency ratio (A. J. Ellis, 1885).",
 }

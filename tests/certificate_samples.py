@@ -9,17 +9,12 @@ from builder.published import (
     Measure,
     Published,
     PublishedBoard,
-    PublishedCourse,
-    PublishedDrawing,
     PublishedFinish,
-    PublishedFretLine,
-    PublishedFrets,
     PublishedShop,
     PublishedStrings,
-    PublishedTuning,
     PublishedWood,
-    Table,
 )
+from tests.boards import course, drawing, fret_line, frets, tuning
 
 SHOP = PublishedShop(
     name="Tern & Alder",
@@ -34,6 +29,7 @@ SHOP = PublishedShop(
     tolerance_cents=3.0,
     rules=(("bench rule", "1/64 in"),),
     working_rule="bench rule",
+    just_lists=(),
 )
 
 BARE_SHOP = replace(SHOP, place=None, site_address=None)
@@ -50,16 +46,20 @@ NEARLY_EMPTY = Published(
     delivered=None,
     year=None,
     scale_length=None,
+    multi_scale=None,
     frets=None,
     fretboard=None,
     drawing=None,
     strings=None,
+    spacing=None,
+    reach=None,
+    fretting=None,
     woods=(),
     hardware=(),
     finish=None,
     build_log=(),
     story=None,
-    sources={},
+    sources=(),
 )
 
 
@@ -69,13 +69,12 @@ def inches(said: str, mm: float) -> Measure:
 
 #: Places of a diatonic board of 28 1/2 in, to look at, not to check sums by.
 _LINES = tuple(
-    PublishedFretLine(name, "½" in name, 723.9 * (1 - 2 ** (-semitones / 12)), 38.1)
+    fret_line(name, 723.9 * (1 - 2 ** (-semitones / 12)), 38.1)
     for name, semitones in (
         ("1", 2), ("2", 4), ("3", 5), ("4", 7), ("5", 9), ("6", 10), ("6½", 11), ("7", 12), ("8", 14), ("9", 16),
         ("10", 17), ("11", 19), ("12", 21), ("13", 22), ("13½", 23), ("14", 24),
     )
 )  # fmt: skip
-_NOTHING = Table((), ())
 
 USUAL = replace(
     NEARLY_EMPTY,
@@ -86,22 +85,20 @@ USUAL = replace(
     delivered="2026-05-09",
     year=2026,
     scale_length=inches("28 1/2 in", 723.9),
-    frets=PublishedFrets(
-        "diatonic", "equal", "14", ("6½", "13½"), len(_LINES), None, None, 3.0, (), _NOTHING, _NOTHING
-    ),
+    frets=frets(added=("6½", "13½"), count=len(_LINES)),
     fretboard=PublishedBoard(None, None, inches("1 1/2 in", 38.1), None, "flat", ("3", "5", "7")),
-    drawing=PublishedDrawing(660.4, True, 38.1, 38.1, _LINES, (180.0, 290.0, 361.95)),
+    drawing=drawing(660.4, 38.1, 38.1, _LINES, (180.0, 290.0, 361.95)),
     strings=PublishedStrings(
         None,
         440.0,
         (
-            PublishedCourse("D3", 146.83, 22.0, 0.5588, "wound", 1),
-            PublishedCourse("A3", 220.0, 12.0, 0.3048, "plain steel", 1),
-            PublishedCourse("D4", 293.66, 9.5, 0.2413, "plain steel", 2),
+            course("D3", 146.83, 22.0, 0.5588, "wound"),
+            course("A3", 220.0, 12.0, 0.3048, "plain steel"),
+            course("D4", 293.66, 9.5, 0.2413, "plain steel", 2),
         ),
         (
-            PublishedTuning(("D3", "A3", "D4"), (146.83, 220.0, 293.66)),
-            PublishedTuning(("D3", "F♯3", "B♭3"), (146.83, 185.0, 233.08)),
+            tuning(("D3", "A3", "D4"), (146.83, 220.0, 293.66)),
+            tuning(("D3", "F♯3", "B♭3"), (146.83, 185.0, 233.08)),
         ),
     ),
     woods=(
@@ -140,12 +137,12 @@ def longest(words: str) -> Published:
         finished="2026-09-30",
         delivered="2026-09-30",
         frets=replace(USUAL.frets, added=tuple(f"{n}½" for n in range(1, 18))) if USUAL.frets else None,
-        drawing=PublishedDrawing(300.0, True, 60.0, 200.0, _LINES[:4], (180.0,)),
+        drawing=drawing(300.0, 60.0, 200.0, _LINES[:4], (180.0,)),
         strings=PublishedStrings(
             None,
             440.0,
-            tuple(PublishedCourse(note, 440.0, 10.5, 0.2667, "fluorocarbon", 3) for note in notes),
-            tuple(PublishedTuning(notes, (440.0,) * 8) for _ in range(5)),
+            tuple(course(note, 440.0, 10.5, 0.2667, "fluorocarbon", 3) for note in notes),
+            tuple(tuning(notes, (440.0,) * 8) for _ in range(5)),
         ),
         woods=tuple(PublishedWood(part, line, line, line, "quartersawn", None, None) for part in woods),
         hardware=tuple((part, line) for part in fittings),

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from builder.calculations.frets import FretNumber
 from builder.calculations.pitch import Note
 from builder.calculations.rules import Graduation
-from builder.calculations.strings import Course
+from builder.calculations.strings import Course, SingleString
 from builder.lengths import Length, NotUnderstood
 from builder.limits import Celsius, Cents, Hertz, Percent, Serial, WebAddress
 from builder.reading.converters import converters
@@ -109,16 +109,21 @@ def test_a_fret_number_as_printed_is_read_again(number: FretNumber) -> None:
 @pytest.mark.parametrize(
     ("text", "course"),
     [
-        ("D3 22w", Course(Note("D", 0, 3), 22.0, "wound", 1)),
-        ("D3 22 w", Course(Note("D", 0, 3), 22.0, "wound", 1)),
-        ("A3 12", Course(Note("A", 0, 3), 12.0, "plain steel", 1)),
-        ("D4 10 x2", Course(Note("D", 0, 4), 10.0, "plain steel", 2)),
-        ("D4 10 ×2", Course(Note("D", 0, 4), 10.0, "plain steel", 2)),
-        ("D4 x2", Course(Note("D", 0, 4), None, None, 2)),
-        ("A4", Course(Note("A", 0, 4), None, None, 1)),
-        ("E4 28n", Course(Note("E", 0, 4), 28.0, "nylon", 1)),
-        ("E4 24.5f", Course(Note("E", 0, 4), 24.5, "fluorocarbon", 1)),
-        ("G3 30g", Course(Note("G", 0, 3), 30.0, "gut", 1)),
+        ("D3 22w", Course((SingleString(Note("D", 0, 3), 22.0, "wound"),) * 1)),
+        ("G4 10 from 5", Course((SingleString(Note("G", 0, 4), 10.0, "plain steel"),), FretNumber(10))),
+        (
+            "G3 36w + G4 14",
+            Course((SingleString(Note("G", 0, 3), 36.0, "wound"), SingleString(Note("G", 0, 4), 14.0, "plain steel"))),
+        ),
+        ("D3 22 w", Course((SingleString(Note("D", 0, 3), 22.0, "wound"),) * 1)),
+        ("A3 12", Course((SingleString(Note("A", 0, 3), 12.0, "plain steel"),) * 1)),
+        ("D4 10 x2", Course((SingleString(Note("D", 0, 4), 10.0, "plain steel"),) * 2)),
+        ("D4 10 ×2", Course((SingleString(Note("D", 0, 4), 10.0, "plain steel"),) * 2)),
+        ("D4 x2", Course((SingleString(Note("D", 0, 4), None, None),) * 2)),
+        ("A4", Course((SingleString(Note("A", 0, 4), None, None),) * 1)),
+        ("E4 28n", Course((SingleString(Note("E", 0, 4), 28.0, "nylon"),) * 1)),
+        ("E4 24.5f", Course((SingleString(Note("E", 0, 4), 24.5, "fluorocarbon"),) * 1)),
+        ("G3 30g", Course((SingleString(Note("G", 0, 3), 30.0, "gut"),) * 1)),
     ],
 )
 def test_strings(text: str, course: Course) -> None:

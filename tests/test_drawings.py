@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
+from dataclasses import replace
+
 import html5lib
 import pytest
 
 from builder.calculations.frets import distance_from_nut_mm, equal_tempered_ratio
 from builder.drawings.fretboard import fretboard_svg
 from builder.drawings.naming import id_prefix
-from builder.published import PublishedDrawing, PublishedFretLine
+from builder.published import PublishedDrawing, PublishedFretNote, PublishedPoint, PublishedStringLine
+from tests.boards import drawing, fret_line
 
 SCALE_LENGTH_MM = 27 * 25.4
 #: Frets 1, 1½, 2 … 7 of a diatonic board with 1½ and 6½ added, as semitones.
@@ -20,8 +24,8 @@ def places_mm() -> dict[str, float]:
 
 
 def board(*, length_is_known: bool = True, width_at_end_mm: float = 44.0) -> PublishedDrawing:
-    frets = tuple(PublishedFretLine(name, "½" in name, place, 40.0) for name, place in places_mm().items())
-    return PublishedDrawing(400.0, length_is_known, 38.0, width_at_end_mm, frets, (157.0,))
+    frets = tuple(fret_line(name, place, 40.0) for name, place in places_mm().items())
+    return drawing(400.0, 38.0, width_at_end_mm, frets, (157.0,), length_is_known=length_is_known)
 
 
 def drawn(svg: str) -> html5lib.treebuilders.base.Node:
@@ -59,8 +63,8 @@ def test_every_fret_has_its_number_half_frets_above_the_board() -> None:
 
 
 def test_numbers_that_would_touch_stand_in_two_rows() -> None:
-    close = tuple(PublishedFretLine(str(n), False, 300.0 + 5 * n, 40.0) for n in range(10, 14))
-    svg = drawn(fretboard_svg(PublishedDrawing(400.0, True, 38.0, 38.0, close, ()), name="a", labels=True))
+    close = tuple(fret_line(str(n), 300.0 + 5 * n, 40.0) for n in range(10, 14))
+    svg = drawn(fretboard_svg(drawing(400.0, 38.0, 38.0, close), name="a", labels=True))
     rows = [each.attrib["y"] for each in svg.iter("{http://www.w3.org/2000/svg}text")]
     assert len(set(rows)) == 2
     assert float(max(rows, key=float)) < sum(map(float, svg.attrib["viewBox"].split()[1::2]))
@@ -118,3 +122,54 @@ def test_any_name_makes_a_safe_id(name: str) -> None:
 
 def test_names_that_are_safe_stay_as_they_are() -> None:
     assert id_prefix("2026-014") == "2026-014"
+
+
+def with_strings() -> PublishedDrawing:
+    """Two strings over the board, the second short, with a note on each at the first fret."""
+    place = places_mm()["1"]
+    strings = tuple(
+        PublishedStringLine(PublishedPoint(start, y), PublishedPoint(400.0, y), 0.5)
+        for start, y in ((0.0, 14.0), (place, -14.0))
+    )
+    notes = (
+        PublishedFretNote(PublishedPoint(place / 2, 14.0), "E3"),
+        PublishedFretNote(PublishedPoint(place / 2, -14.0), "B♭3"),
+    )
+    frets = tuple(fret_line(name, each, 40.0) for name, each in places_mm().items())
+    return drawing(400.0, 38.0, 44.0, frets, strings=strings, notes=notes)
+
+
+def test_strings_run_from_the_nut_or_from_where_they_start() -> None:
+    lines = [
+        each
+        for each in parts(fretboard_svg(with_strings(), name="a", labels=True), "line")
+        if each["class"] == "bb-board-string"
+    ]
+    assert [float(line["x1"]) for line in lines] == pytest.approx([0.0, places_mm()["1"]], abs=0.001)
+    assert [float(line["y1"]) for line in lines] == [14.0, -14.0]
+
+
+def test_notes_are_named_on_wish_without_their_octave() -> None:
+    with_notes = drawn(fretboard_svg(with_strings(), name="a", labels=False, notes=True))
+    assert [each.text for each in with_notes.iter("{http://www.w3.org/2000/svg}text")] == ["E", "B♭"]
+    without = drawn(fretboard_svg(with_strings(), name="a", labels=False))
+    assert list(without.iter("{http://www.w3.org/2000/svg}text")) == []
+
+
+def test_names_with_no_room_are_left_out_and_never_overlap() -> None:
+    crowded = tuple(PublishedFretNote(PublishedPoint(300.0 + n, 14.0), "C♯4") for n in range(20))
+    frets = (fret_line("1", 100.0, 40.0),)
+    texts = parts(
+        fretboard_svg(drawing(400.0, 38.0, 44.0, frets, notes=crowded), name="a", labels=False, notes=True), "text"
+    )
+    places = [float(text["x"]) for text in texts]
+    assert 1 <= len(places) < 20
+    assert all(after - before > 5 for before, after in itertools.pairwise(places))
+
+
+def test_a_leaning_fret_is_drawn_from_end_to_end() -> None:
+    lean = fret_line("1", 100.0, 40.0)
+    lean = replace(lean, bass=PublishedPoint(90.0, 20.0), treble=PublishedPoint(110.0, -20.0), degrees=-26.6)
+    (line, *_) = parts(fretboard_svg(drawing(400.0, 38.0, 44.0, (lean,)), name="a", labels=True), "line")
+    assert (line["x1"], line["y1"], line["x2"], line["y2"]) == ("110.000", "-20.000", "90.000", "20.000")
+    assert "leaning like a fan" in fretboard_svg(drawing(400.0, 38.0, 44.0, (lean,)), name="a", labels=True)

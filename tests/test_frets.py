@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.calculations.answers import Outside
-from builder.calculations.fretboard import marker_place_mm, width_at_mm
 from builder.calculations.frets import (
     Fret,
     FretNumber,
@@ -125,13 +124,6 @@ def test_a_chromatic_board_has_every_semitone_and_no_halves() -> None:
 
 def test_added_frets_stand_in_board_order_each_once() -> None:
     frets = numbered_frets("diatonic", FretNumber(16))
-    half = Fret(FretNumber(13), 11)
+    half = Fret(FretNumber(13), 11, 5)
     names = [str(fret.number) for fret in with_added(frets, [half, half])]
     assert names == ["1", "2", "3", "4", "5", "6", "6½", "7", "8"]
-
-
-def test_a_board_is_as_wide_as_a_straight_edge_says() -> None:
-    assert width_at_mm(0, 700, 40, 50) == 40
-    assert width_at_mm(700, 700, 40, 50) == 50
-    assert width_at_mm(350, 700, 40, 50) == 45
-    assert marker_place_mm(100, 120) == 110

@@ -19,6 +19,7 @@ ORDER = (
     "sources",
     # sums that know nothing of records
     "calculations",
+    "tables",
     # from the maker's files to what is worked out
     "record",
     "shop",
@@ -53,6 +54,7 @@ NO_MODULES = {"starter", "site_theme", "__pycache__"}
 #: Rooms that may use less than the order lets them: all that they may use of the house, besides themselves.
 ONLY = {
     "calculations": {"lengths"},
+    "tables": set[str](),
     "published": {"lengths"},
     "seam": set[str](),
     "addresses": set[str](),

@@ -175,7 +175,7 @@ def test_the_fret_chart_puts_the_working_rule_first(pages: dict[str, Page]) -> N
     head, *lines = rows(part(dulcimer(pages), "frets"))
     assert head[:2] == ["fret", "bench rule in"]
     assert next(line for line in lines if line[0] == "6") == [
-        "6", "11 27/32", "11.847", "300.91", "+0.003", "−0.3", "10",
+        "6", "11 27/32", "11.847", "300.91", "0.901", "+0.003", "−0.3", "true", "minor seventh",
     ]  # fmt: skip
     assert [line[0] for line in lines][:3] == ["1", "1½", "2"]
 
@@ -191,19 +191,24 @@ def test_frets_beyond_the_tolerance_are_marked_in_words(
     house: tuple[dict[str, Published], PublishedShop], pages: dict[str, Page]
 ) -> None:
     by_serial, shop = house
-    assert "beyond" not in words(part(dulcimer(pages), "frets"))
+    said = words(part(dulcimer(pages), "frets"))
+    assert "Every fret lies within the shop’s tolerance of 3 cents." in said
     instrument = by_serial["2026-014"]
     assert instrument.frets
     strict = replace(instrument, frets=replace(instrument.frets, tolerance_cents=1.0))
-    lines = rows(part(instrument_page(strict, shop), "frets"))[1:]
-    beyond = {row[0] for row in instrument.frets.table.rows if abs(float(row[5])) > 1.0}
-    assert {line[0] for line in lines if line[-1] == "beyond"} == beyond != set()
+    chart = part(instrument_page(strict, shop), "frets")
+    beyond = {row[0] for row in instrument.frets.table.rows if abs(float(row[6])) > 1.0}
+    marked = {words(line[0]) for line in chart.iter("tr") if line.attrib.get("class") == "bb-beyond"}
+    assert marked == beyond != set()
+    assert f"{len(beyond)} of {instrument.frets.count} frets" in words(chart)
 
 
 def test_what_each_rule_costs_stands_beside_the_plot(pages: dict[str, Page]) -> None:
     rules = part(dulcimer(pages), "rules")
     assert rules.find(".//{http://www.w3.org/2000/svg}svg") is not None
-    summary, costs = rules.iter("table")
+    summary, stepped, costs = rules.iter("table")
+    assert rows(stepped)[0] == ["fret", "centre line, off by"]
+    assert "the coarsest that will do" in words(summary)
     assert [line[0] for line in rows(summary)[1:]] == ["tape", "bench rule the working rule", "metric rule"]
     assert rows(costs)[0] == ["fret", "tape, 1/32 in", "bench rule, 1/64 in", "metric rule, 0.5 mm"]
     assert next(line for line in rows(costs) if line[0] == "6")[2] == "−0.3"
@@ -214,13 +219,15 @@ def test_the_shops_own_unit_stands_first(pages: dict[str, Page]) -> None:
 
 
 def test_strings_and_tunings(pages: dict[str, Page]) -> None:
-    courses, tunings = part(dulcimer(pages), "strings").iter("table")
+    courses, tunings, *note_maps = part(dulcimer(pages), "strings").iter("table")
     assert rows(courses)[1:] == [
-        ["D3", "146.83", "1", "0.022", "0.56", "wound"],
-        ["A3", "220.00", "1", "0.012", "0.30", "plain steel"],
-        ["D4", "293.66", "2", "0.010", "0.25", "plain steel"],
+        ["D3", "146.83", "single", "0.022", "0.56", "wound"],
+        ["A3", "220.00", "single", "0.012", "0.30", "plain steel"],
+        ["D4", "293.66", "2 alike", "0.010", "0.25", "plain steel"],
     ]
-    assert rows(tunings)[2] == ["D3 A3 A3", "146.83", "220.00", "220.00"]
+    assert rows(tunings)[2] == ["D3 A3 A3", "146.83 Hz the lowest", "220.00 Hz fifth", "220.00 Hz fifth"]
+    assert rows(note_maps[0])[1] == ["open", "D3", "A3", "D4"]
+    assert ["7", "D4", "A4", "D5"] in rows(note_maps[0])
 
 
 def test_how_it_was_built_is_told_in_words(pages: dict[str, Page]) -> None:

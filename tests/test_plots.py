@@ -10,14 +10,17 @@ import html5lib
 import pytest
 
 from builder.plots.rule_costs import rule_costs_svg
+from builder.plots.temperament import temperament_svg
 from builder.published import Column, PublishedFrets, PublishedRule, Table
+from tests import boards
 
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 def frets(names: tuple[str, ...] = ("bench rule", "tape"), worst: tuple[float, ...] = (2.0, 4.0)) -> PublishedFrets:
     rules = tuple(
-        PublishedRule(name, "1/64 in", n == 0, cents) for n, (name, cents) in enumerate(zip(names, worst, strict=True))
+        PublishedRule(name, "1/64 in", n == 0, cents, cents, cents <= 3.0, False)
+        for n, (name, cents) in enumerate(zip(names, worst, strict=True))
     )
     columns = (
         Column("fret", "fret", "", "record"),
@@ -25,7 +28,7 @@ def frets(names: tuple[str, ...] = ("bench rule", "tape"), worst: tuple[float, .
     )
     rows = tuple((fret, *((-1) ** n * cents for cents in worst)) for n, fret in enumerate(("1", "1½", "2", "3")))
     table = Table(columns, rows)
-    return PublishedFrets("diatonic", "equal", "3", ("1½",), 4, None, None, 3.0, rules, table, table)
+    return boards.frets(last="3", added=("1½",), count=4, rules=rules, table=table, rule_costs=table)
 
 
 def words(svg: str) -> list[str]:
@@ -94,3 +97,18 @@ def test_a_rule_far_too_coarse_leaves_the_picture() -> None:
 def test_matplotlib_is_loaded_only_to_draw() -> None:
     code = "import sys, builder.plots.rule_costs; sys.exit('matplotlib' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def tempered() -> PublishedFrets:
+    """A chart with three frets that are not of twelve equal steps."""
+    columns = (Column("fret", "fret", "", "record"), Column("cents_against_equal", "", "cents", "cents", 1, True))
+    return boards.frets(tuning=Table(columns, (("1", 3.9), ("1½", -13.7), ("2", 0.0))))
+
+
+def test_a_temperament_is_drawn_fret_by_fret_with_its_reach_in_words() -> None:
+    svg = temperament_svg(tempered(), name="a")
+    assert {"1", "1½", "2", "sharp", "flat"} <= set(words(svg))
+    assert "from −13.7 to +3.9 cents" in svg
+    assert not re.search(r"#[0-9a-f]{6}\b", svg)
+    assert svg == temperament_svg(tempered(), name="a")
+    assert 'id="a-tuning-' not in temperament_svg(tempered(), name="b")

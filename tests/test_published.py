@@ -115,8 +115,13 @@ def test_every_column_has_a_source_that_is_in_the_bibliography(published: dict[s
     for one in published.values():
         if one.frets is None:
             continue
-        for table in (one.frets.table, one.frets.rule_costs):
-            assert {column.source for column in table.columns} <= one.sources.keys() <= SOURCES.keys()
+        keys = {source.key for source in one.sources}
+        assert {source.key: source.citation for source in one.sources}.items() <= SOURCES.items()
+        tables = [one.frets.table, one.frets.rule_costs, one.frets.stepped, one.frets.tuning]
+        tables += [one.spacing.table if one.spacing else None, one.reach.table if one.reach else None]
+        tables += [tuning.note_map for tuning in one.strings.tunings] if one.strings else []
+        for table in filter(None, tables):
+            assert {column.source for column in table.columns} <= keys
             assert len({column.key for column in table.columns}) == len(table.columns)
             assert all(len(row) == len(table.columns) for row in table.rows)
 

@@ -53,12 +53,12 @@ def test_the_fret_chart_has_every_fret_on_every_rule() -> None:
     frets = frets_of(Spec(scale_length=Length.from_inches(27), frets=FRETS))
     assert [str(fret.number) for fret in frets.frets][5:8] == ["6", "6½", "7"]
     assert len(frets.frets) == 18
-    assert all(len(fret.readings) == 2 for fret in frets.frets)
+    assert all(len(fret.places[0].readings) == 2 for fret in frets.frets)
     assert frets.working == 1
-    octave = frets.frets[7]
+    octave = frets.frets[7].places[0]
     assert octave.from_nut_mm == pytest.approx(342.9)
     assert (octave.readings[0].mark, octave.readings[1].mark) == ("13 1/2", "343.0")
-    worst = max(abs(fret.readings[1].cents) for fret in frets.frets)
+    worst = max(abs(fret.places[0].readings[1].cents) for fret in frets.frets)
     assert frets.worst_cents(1) == worst > 0
 
 
@@ -112,18 +112,19 @@ def test_the_fretboard_widens_to_its_end_and_has_its_markers_between_frets() -> 
     assert isinstance(laid_out, FretboardResults)
     assert isinstance(frets, FretResults)
     assert laid_out.length_is_known
-    assert [line.from_nut_mm for line in laid_out.frets] == [fret.from_nut_mm for fret in frets.frets]
-    assert all(40 < line.width_mm < 50 for line in laid_out.frets)
-    assert laid_out.markers_mm[0] == pytest.approx(frets.frets[0].from_nut_mm / 2)
-    before, last = (fret.from_nut_mm for fret in frets.frets[-2:])
-    assert laid_out.markers_mm[1] == pytest.approx((before + last) / 2)
+    places = [fret.places[0].from_nut_mm for fret in frets.frets]
+    assert [each.line.bass.x for each in laid_out.frets] == pytest.approx(places)
+    assert all(40 < each.line.bass.distance_mm(each.line.treble) < 50 for each in laid_out.frets)
+    assert laid_out.markers[0].x == pytest.approx(places[0] / 2)
+    before, last = places[-2:]
+    assert laid_out.markers[1].x == pytest.approx((before + last) / 2)
 
 
 def test_a_board_of_unknown_length_is_shown_a_little_past_its_last_fret() -> None:
     laid_out = work_out(board(), SHOP).fretboard
     assert isinstance(laid_out, FretboardResults)
     assert not laid_out.length_is_known
-    assert laid_out.length_mm == pytest.approx(laid_out.frets[-1].from_nut_mm + 13)
+    assert laid_out.length_mm == pytest.approx(laid_out.frets[-1].line.bass.x + 13)
 
 
 def test_a_marker_without_its_fret_is_a_finding() -> None:
@@ -136,7 +137,7 @@ def test_strings_sound_at_the_concert_pitch_of_the_shop() -> None:
     low = dataclasses.replace(SHOP, concert_pitch=Hertz(415.0))
     strings = work_out(spec, low).strings
     assert isinstance(strings, StringResults)
-    assert strings.frequencies_hz == (207.5, 415.0)
+    assert strings.frequencies_hz == ((207.5,), (415.0,))
     assert strings.tunings[0].frequencies_hz[1] == 415.0
 
 

@@ -13,18 +13,19 @@ from builder.lengths import NotUnderstood
 @pytest.mark.parametrize(("gauge", "mm"), [("10", 0.254), ("12", 0.3048), ("22", 0.5588), ("9.5", 0.2413)])
 def test_a_gauge_is_in_thousandths_of_an_inch(gauge: str, mm: float) -> None:
     """The inch is 25.4 mm exactly (1959)."""
-    assert read_course(f"D4 {gauge}").diameter_mm == pytest.approx(mm, rel=1e-12)
+    assert read_course(f"D4 {gauge}").strings[0].diameter_mm == pytest.approx(mm, rel=1e-12)
 
 
 def test_a_string_without_a_gauge_has_no_diameter() -> None:
-    course = read_course("D4")
-    assert (course.diameter_mm, course.make) == (None, None)
+    string = read_course("D4").strings[0]
+    assert (string.diameter_mm, string.make) == (None, None)
 
 
 @given(st.sampled_from(["D3", "F#3", "Bb2"]), st.integers(5, 200), st.sampled_from(sorted(MAKES)), st.integers(1, 3))
 def test_every_string_of_the_trade_is_read(note: str, gauge: int, make: str, count: int) -> None:
     course = read_course(f"{note} {gauge}{make} x{count}")
-    assert (course.gauge_thousandths, course.make, course.count) == (gauge, MAKES[make], count)
+    assert len(course.strings) == count
+    assert {(string.gauge_thousandths, string.make) for string in course.strings} == {(gauge, MAKES[make])}
 
 
 def test_a_tuning_is_read_bass_first_and_printed_so() -> None:

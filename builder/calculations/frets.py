@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from builder.calculations.answers import Outside
+from builder.calculations.temperaments import FIFTHS_PER_SHARP, SEMITONES_PER_OCTAVE, USUAL_FIFTHS
 from builder.lengths import NotUnderstood, plain_fractions
 
-SEMITONES_PER_OCTAVE = 12
 DIATONIC_FRETS_PER_OCTAVE = 7
 
 #: Semitones of open string and diatonic frets 1 to 6 above the open string: the Mixolydian scale.
@@ -24,6 +24,8 @@ MIXOLYDIAN_SEMITONES = (0, 2, 4, 5, 7, 9, 10)
 MOST_SEMITONES = 48
 
 Layout = Literal["chromatic", "diatonic"]
+#: How a half fret is spelled: as the fret below it raised, or as the fret above it lowered.
+Spelling = Literal["sharp", "flat"]
 
 _FRET_NUMBER = re.compile(r"(\d{1,2})(?: ?(\.5|\+)| (1/2))?|(1/2|\.5)", re.ASCII)
 
@@ -61,10 +63,11 @@ def read_fret_number(text: str) -> FretNumber:
 
 @dataclass(frozen=True, slots=True)
 class Fret:
-    """One fret of a layout: its number, and how many equal semitones above the open string it sounds."""
+    """One fret of a layout: its number, its semitones above the open string, its place on the line of fifths."""
 
     number: FretNumber
     semitones: int
+    fifths: int
 
 
 def semitones_of(number: FretNumber, layout: Layout) -> int | Outside:
@@ -89,11 +92,33 @@ def semitones_of(number: FretNumber, layout: Layout) -> int | Outside:
     return below + 1
 
 
+def fret_at(number: FretNumber, layout: Layout, spelled: Spelling | None = None) -> Fret | Outside:
+    """A fret of a layout, with its place on the line of fifths.
+
+    A half fret may be `spelled` as the fret below it raised (sharp) or the one above it lowered (flat), which is one
+    note in twelve equal steps and two in most other temperaments; usually ½, 1½ and 4½ are flats, 3½ and 6½ sharps.
+    """
+    semitones = semitones_of(number, layout)
+    if isinstance(semitones, Outside):
+        return semitones
+    if spelled is None or not number.is_half:
+        return Fret(number, semitones, USUAL_FIFTHS[semitones % SEMITONES_PER_OCTAVE])
+    neighbour = semitones - 1 if spelled == "sharp" else semitones + 1
+    moved = FIFTHS_PER_SHARP if spelled == "sharp" else -FIFTHS_PER_SHARP
+    return Fret(number, semitones, USUAL_FIFTHS[neighbour % SEMITONES_PER_OCTAVE] + moved)
+
+
 def numbered_frets(layout: Layout, last: FretNumber) -> tuple[Fret, ...]:
     """The frets every board of this layout has, from the first to `last` (a half `last` ends at the fret below)."""
-    numbers = (FretNumber(2 * whole) for whole in range(1, last.whole + 1))
-    frets = ((number, semitones_of(number, layout)) for number in numbers)
-    return tuple(Fret(number, semitones) for number, semitones in frets if isinstance(semitones, int))
+    frets = (fret_at(FretNumber(2 * whole), layout) for whole in range(1, last.whole + 1))
+    return tuple(fret for fret in frets if isinstance(fret, Fret))
+
+
+def listed_frets(semitones: Iterable[int]) -> tuple[Fret, ...]:
+    """The frets of a list of a board's own: semitones above the open string, each fret named by them."""
+    return tuple(
+        Fret(FretNumber(2 * each), each, USUAL_FIFTHS[each % SEMITONES_PER_OCTAVE]) for each in sorted(set(semitones))
+    )
 
 
 def with_added(frets: Iterable[Fret], added: Iterable[Fret]) -> tuple[Fret, ...]:

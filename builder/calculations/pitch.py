@@ -30,8 +30,13 @@ class Note:
         """Number of the key on a keyboard, middle C being 60 (the numbering of the MIDI 1.0 standard, 1983)."""
         return 12 * (self.octave + 1) + _SEMITONES_OF_LETTER[self.letter] + self.accidental
 
+    @property
+    def name(self) -> str:
+        """Letter and sign, without the octave."""
+        return f"{self.letter}{_SIGNS[self.accidental]}"
+
     def __str__(self) -> str:
-        return f"{self.letter}{_SIGNS[self.accidental]}{self.octave}"
+        return f"{self.name}{self.octave}"
 
 
 def read_note(text: str) -> Note:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from builder.lengths import MM_PER_INCH, Length, Unit, fraction_in_words
 
@@ -73,12 +75,52 @@ def read_on_rule(place_mm: float, scale_length_mm: float, graduation: Graduation
     is flat. Should the nearest mark lie at or past the saddle, which takes a rule coarser than the rest of the
     string, cents are infinite.
     """
+    return read_beside(place_mm, scale_length_mm - place_mm, graduation)
+
+
+def read_beside(place_mm: float, sounding_mm: float, graduation: Graduation) -> RuleReading:
+    """The same for a rule held along a line beside the string, such as the edge of a board.
+
+    `sounding_mm` is what is left of the string from the fret to the saddle. What is left over on the rule is taken
+    to move the fret on the string by as much, which holds within a few hundredths for the lean of real boards.
+    """
     count = nearest_mark(place_mm, graduation)
-    mark = count * graduation.size
     mark_mm = float(count * graduation.exact_mm)
-    sounding_mm = scale_length_mm - mark_mm
-    cents = cents_between(sounding_mm, scale_length_mm - place_mm) if sounding_mm > 0 else math.inf
-    return RuleReading(number_on_rule(mark, graduation), mark_mm, place_mm - mark_mm, cents)
+    return RuleReading(
+        number_on_rule(count * graduation.size, graduation),
+        mark_mm,
+        place_mm - mark_mm,
+        cents_if_moved(sounding_mm, mark_mm - place_mm),
+    )
+
+
+def cents_if_moved(sounding_mm: float, towards_saddle_mm: float) -> float:
+    """How far off a note is whose fret lies so far from its place; below zero (towards the nut) it is flat.
+
+    Infinite where the fret would lie at the saddle or past it. Source: fret-law, cents.
+    """
+    left_mm = sounding_mm - towards_saddle_mm
+    return cents_between(left_mm, sounding_mm) if left_mm > 0 else math.inf
+
+
+def stepped_mm(places_mm: Sequence[float], graduation: Graduation) -> tuple[float, ...]:
+    """Where the frets come to lie if the rule is moved along from fret to fret, each gap rounded to its nearest mark.
+
+    The errors of the gaps add up, which is why frets are measured from the nut. `places_mm` in board order.
+    """
+    reached_mm, stepped = Fraction(0), []
+    for before, place in pairwise((0.0, *places_mm)):
+        reached_mm += nearest_mark(place - before, graduation) * graduation.exact_mm
+        stepped.append(float(reached_mm))
+    return tuple(stepped)
+
+
+def coarsest_within(
+    worst_cents: Sequence[float], graduations: Sequence[Graduation], tolerance_cents: float
+) -> int | None:
+    """Which of several rules has the widest marks and still keeps every fret within tolerance; None if none does."""
+    good = [number for number, worst in enumerate(worst_cents) if worst <= tolerance_cents]
+    return max(good, key=lambda number: graduations[number].exact_mm, default=None)
 
 
 def as_graduation(length: Length, written_in: Unit) -> Graduation:

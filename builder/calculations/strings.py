@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from builder.calculations.frets import FretNumber, read_fret_number
 from builder.calculations.pitch import Note, read_note
 from builder.lengths import NotUnderstood
 
@@ -15,13 +16,16 @@ from builder.lengths import NotUnderstood
 MAKES = {"": "plain steel", "w": "wound", "n": "nylon", "f": "fluorocarbon", "g": "gut"}
 
 MOST_STRINGS_IN_A_COURSE = 3
+MM_PER_THOUSANDTH = 0.0254
 
-_STRING = re.compile(r"(\S+)(?:\s+(\d{1,3}(?:\.\d)?)\s*([wnfg]?))?(?:\s+x\s*(\d))?", re.ASCII)
+_STRING = re.compile(r"(\S+)(?:\s+(\d{1,3}(?:\.\d)?)\s*([wnfg]?))?", re.ASCII)
+_COURSE = re.compile(r"(.+?)(?:\s+x\s*(\d))?(?:\s+from\s+(\S+))?", re.ASCII)
+_EXAMPLE = "write note, gauge in thousandths and make: D3 22w, A3 12, D4 10 x2, G3 36w + G4 14, G4 10 from 5"
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
-    """One string, or a course of two or three alike; gauge in thousandths of an inch.
+class SingleString:
+    """One string: its note, its gauge in thousandths of an inch, what it is made of.
 
     Gauge and make are None where only a note is written.
     """
@@ -29,43 +33,77 @@ class Course:
     note: Note
     gauge_thousandths: float | None
     make: str | None
-    count: int
 
     @property
     def diameter_mm(self) -> float | None:
-        """Diameter of one string."""
-        return None if self.gauge_thousandths is None else self.gauge_thousandths * 0.0254
+        """Its diameter."""
+        return None if self.gauge_thousandths is None else self.gauge_thousandths * MM_PER_THOUSANDTH
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """One string, or two or three played as one; an octave pair has two that differ, the first giving the note.
+
+    `starts_at` is the fret where a short string starts, as the fifth of a banjo does.
+    """
+
+    strings: tuple[SingleString, ...]
+    starts_at: FretNumber | None = None
+
+    @property
+    def note(self) -> Note:
+        """The note of the course."""
+        return self.strings[0].note
 
 
 def read_course(text: str) -> Course:
-    """Read `D3 22w`, `A3 12`, `D4 10 x2`, or a note alone. Raises NotUnderstood with a hint."""
-    example = "write note, gauge in thousandths and make: D3 22w, A3 12, D4 10 x2"
-    found = _STRING.fullmatch(text.strip().replace("×", "x"))
+    """Read `D3 22w`, `D4 10 x2`, `G3 36w + G4 14`, `G4 10 from 5`, or a note. Raises NotUnderstood with a hint."""
+    found = _COURSE.fullmatch(text.strip().replace("×", "x"))
     if not found:
-        raise NotUnderstood(f"«{text}» is not a string", example)
-    note, gauge, make, count = found.groups()
-    if gauge and not 5 <= float(gauge) <= 200:
+        raise NotUnderstood(f"«{text}» is not a string", _EXAMPLE)
+    written, count, start = found.groups()
+    strings = tuple(_read_string(part.strip(), text) for part in written.split("+"))
+    if count is not None:
+        if len(strings) > 1 or not 1 <= int(count) <= MOST_STRINGS_IN_A_COURSE:
+            raise NotUnderstood(
+                f"«{text}» is not a course", "a course has one, two or three strings, all alike after x"
+            )
+        strings *= int(count)
+    if len(strings) > MOST_STRINGS_IN_A_COURSE:
+        raise NotUnderstood(f"a course of {len(strings)} strings", "a course has one, two or three strings")
+    starts_at = read_fret_number(start) if start is not None else None
+    return Course(strings, starts_at if starts_at and starts_at.halves else None)
+
+
+def _read_string(written: str, text: str) -> SingleString:
+    found = _STRING.fullmatch(written)
+    if not found:
+        raise NotUnderstood(f"«{text}» is not a string", _EXAMPLE)
+    note, gauge, make = found.groups()
+    if gauge is None:
+        return SingleString(read_note(note), None, None)
+    if not 5 <= float(gauge) <= 200:
         raise NotUnderstood(
             f"a string of {gauge} thousandths of an inch does not exist", "the gauge lies between 5 and 200"
         )
-    if count and not 1 <= int(count) <= MOST_STRINGS_IN_A_COURSE:
-        raise NotUnderstood(f"a course of {count} strings", "a course has one, two or three strings")
-    return Course(read_note(note), float(gauge) if gauge else None, MAKES[make] if gauge else None, int(count or 1))
+    return SingleString(read_note(note), float(gauge), MAKES[make])
 
 
 @dataclass(frozen=True, slots=True)
 class Tuning:
-    """What the open courses are tuned to, bass first."""
+    """What the open courses are tuned to, bass first; `key` is the note its names are spelled from, if it is said."""
 
     notes: tuple[Note, ...]
+    key: Note | None = None
 
     def __str__(self) -> str:
         return " ".join(map(str, self.notes))
 
 
 def read_tuning(text: str) -> Tuning:
-    """Read `D3 A3 D4`, bass first. Raises NotUnderstood with a hint."""
-    notes = tuple(read_note(word) for word in text.split())
+    """Read `D3 A3 D4`, bass first, or `D3 A3 D4 in G` with its key. Raises NotUnderstood with a hint."""
+    written, _, key = text.partition(" in ")
+    notes = tuple(read_note(word) for word in written.split())
     if not notes:
         raise NotUnderstood("there are no notes here", "write one note a course, bass first: D3 A3 D4")
-    return Tuning(notes)
+    return Tuning(notes, read_note(f"{key.strip()}4") if key.strip() else None)

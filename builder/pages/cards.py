@@ -30,7 +30,7 @@ class Card:
     kind: str
     serial: str
     year: int | None
-    scale_length: Measure | None
+    scale: Measure | None
     frets: str
     woods: str
     drawing: Markup | None
@@ -46,7 +46,7 @@ def card(instrument: Published) -> Card:
         kind=instrument.kind,
         serial=instrument.serial,
         year=instrument.year,
-        scale_length=instrument.scale_length,
+        scale=scale_of(instrument),
         frets=frets_in_words(instrument),
         woods=", ".join(chief_woods(instrument)[:_MOST_WOODS]),
         drawing=fretboard_svg(drawing, name=f"{instrument.serial}-card", labels=False) if drawing else None,
@@ -54,13 +54,22 @@ def card(instrument: Published) -> Card:
     )
 
 
+def scale_of(instrument: Published) -> Measure | None:
+    """The scale length, or from the shorter to the longer where a board has two."""
+    multi = instrument.multi_scale
+    if multi is None:
+        return instrument.scale_length
+    short, long = sorted((multi.bass, multi.treble), key=lambda measure: measure.mm)
+    return Measure(f"{short.said} to {long.said}", f"{short.also} to {long.also}", long.mm)
+
+
 def frets_in_words(instrument: Published) -> str:
     """`diatonic to 17, with 1½, 6½ and 13½` or `20, chromatic`."""
     frets = instrument.frets
     if frets is None:
         return ""
-    if frets.layout == "chromatic":
-        return f"{frets.last}, chromatic"
+    if frets.layout != "diatonic":
+        return f"{frets.count}, {'chromatic' if frets.layout == 'chromatic' else 'a layout of its own'}"
     return f"{frets.layout} to {frets.last}" + (f", with {listed(frets.added)}" if frets.added else "")
 
 

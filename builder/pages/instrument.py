@@ -11,9 +11,10 @@ from markupsafe import Markup
 
 from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
-from builder.pages.cards import chief_woods, frets_in_words, listed
+from builder.pages.cards import chief_woods, frets_in_words, listed, scale_of
 from builder.plots.rule_costs import rule_costs_svg
-from builder.published import Measure, Published, PublishedEvent, PublishedShop
+from builder.plots.temperament import temperament_svg
+from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedShop
 from builder.seam import Page, Section
 from builder.templates import section
 
@@ -58,7 +59,7 @@ def _article(noun: str) -> str:
 
 
 def _search_text(instrument: Published) -> str:
-    scale, strings = instrument.scale_length, instrument.strings
+    scale, strings = scale_of(instrument), instrument.strings
     words = [instrument.title, instrument.serial, instrument.kind, instrument.made_by]
     words += [*chief_woods(instrument), *([scale.said, scale.also] if scale else [])]
     words += [" ".join(tuning.notes) for tuning in strings.tunings] if strings else []
@@ -87,8 +88,11 @@ def _sections(instrument: Published, shop: PublishedShop) -> Iterator[Section]:
         )
     if strings:
         yield section(
-            "strings", "Strings and tunings", "pages/instrument/strings.html", strings=strings, unit=shop.unit
-        )
+            "strings", "Strings and tunings", "pages/instrument/strings.html", strings=strings,
+            spacing=instrument.spacing, board=_board(instrument, "notes", labels=True, notes=True),
+        )  # fmt: skip
+    if instrument.reach:
+        yield section("reach", "Reach", "pages/instrument/reach.html", reach=instrument.reach)
     if instrument.hardware or finish:
         yield section(
             "hardware-and-finish", "Hardware and finish", "pages/instrument/hardware-and-finish.html",
@@ -103,9 +107,14 @@ def _sections(instrument: Published, shop: PublishedShop) -> Iterator[Section]:
         working = next((rule for rule in frets.rules if rule.is_working_rule), frets.rules[0])
         yield section(
             "frets", "Where the frets are", "pages/instrument/frets.html",
-            frets=frets, working=working, scale_length=instrument.scale_length, methods=methods,
-            beyond=tuple(_beyond_tolerance(instrument)),
+            frets=frets, working=working, scale=scale_of(instrument), methods=methods,
+            lines=_lines_of(frets), beyond=tuple(_beyond_tolerance(frets)),
         )  # fmt: skip
+        if frets.tuning:
+            yield section(
+                "tuning", "How it is tempered", "pages/instrument/tuning.html",
+                frets=frets, methods=methods, plot=temperament_svg(frets, name=instrument.serial),
+            )  # fmt: skip
         yield section(
             "rules", "What each rule would cost", "pages/instrument/rules.html",
             frets=frets, methods=methods, plot=rule_costs_svg(frets, name=instrument.serial),
@@ -116,21 +125,21 @@ def _sections(instrument: Published, shop: PublishedShop) -> Iterator[Section]:
         )
 
 
-def _board(instrument: Published, place: str, *, labels: bool) -> Markup | None:
-    if instrument.drawing is None:
+def _board(instrument: Published, place: str, *, labels: bool, notes: bool = False) -> Markup | None:
+    if instrument.drawing is None or (notes and not instrument.drawing.notes):
         return None
-    return fretboard_svg(instrument.drawing, name=f"{instrument.serial}-{place}", labels=labels)
+    return fretboard_svg(instrument.drawing, name=f"{instrument.serial}-{place}", labels=labels, notes=notes)
 
 
 def _facts_in_brief(instrument: Published) -> Iterator[Fact]:
-    if instrument.scale_length:
-        yield Fact("Scale length", measure=instrument.scale_length)
+    if scale := scale_of(instrument):
+        yield Fact("Scale length", measure=scale)
     if frets := frets_in_words(instrument):
         yield Fact("Frets", frets)
     if instrument.strings and instrument.strings.tunings:
         yield Fact("Tuned", " ".join(instrument.strings.tunings[0].notes))
     elif instrument.strings:
-        yield Fact("Strung", " ".join(course.note for course in instrument.strings.courses))
+        yield Fact("Strung", " ".join(course.strings[0].note for course in instrument.strings.courses))
     if woods := chief_woods(instrument):
         yield Fact("Woods", listed(woods[:3]))
 
@@ -139,18 +148,33 @@ def _specification(instrument: Published) -> Iterator[Fact]:
     frets, board = instrument.frets, instrument.fretboard
     if instrument.scale_length:
         yield Fact("Scale length", measure=instrument.scale_length)
+    if multi := instrument.multi_scale:
+        yield Fact("Scale length, bass", measure=multi.bass)
+        yield Fact("Scale length, treble", measure=multi.treble)
+        yield Fact("Square to the board", "the nut" if multi.square_at == "0" else f"fret {multi.square_at}")
     if frets:
         yield Fact("Frets", frets_in_words(instrument))
-        yield Fact("Number of frets", str(frets.count))
+        yield Fact("Number of frets", f"{frets.count}{' and a zero fret' if frets.zero_fret else ''}")
         yield Fact("Temperament", frets.temperament)
+        for name, courses in frets.partial:
+            yield Fact(
+                f"Fret {name}", f"under course{'s' if len(courses) > 1 else ''} {listed([str(n) for n in courses])}"
+            )
         if frets.wire:
             yield Fact("Fret wire", ", ".join(filter(None, (frets.wire.name, frets.wire.material))))
             yield from _measures(
                 ("Crown width", frets.wire.crown_width),
                 ("Crown height", frets.wire.crown_height),
                 ("Fret tang", frets.wire.tang),
+                ("Over the barbs", frets.wire.barb),
             )
         yield from _measures(("Fret slot", frets.slot_width))
+    if fretting := instrument.fretting:
+        if fretting.fit:
+            yield Fact("Slot and wire", fretting.fit)
+        yield from _measures(("Slot at least so deep", fretting.slot_depth))
+        if fretting.wire_to_buy:
+            yield Fact("Wire to buy", f"for {fretting.frets_of_wire} frets", fretting.wire_to_buy)
     if board:
         yield from _measures(
             ("Fretboard length", board.length),
@@ -173,12 +197,17 @@ def _by_day(build_log: tuple[PublishedEvent, ...]) -> Iterator[tuple[str, tuple[
         yield date, tuple(events)
 
 
-def _beyond_tolerance(instrument: Published) -> Iterator[str]:
-    """Frets whose mark on the working rule lies further off than the shop allows itself."""
-    frets = instrument.frets
-    if frets is None:
-        return
-    cents = next(place for place, column in enumerate(frets.table.columns) if column.key == "cents")
+def _lines_of(frets: PublishedFrets) -> tuple[tuple[str, int], ...]:
+    """The lines of a multi-scale board that the chart has columns for, and how many; none for a board of one scale."""
+    keys = [column.key for column in frets.table.columns]
+    along = frets.measured_along.removeprefix("the ").removesuffix("s")
+    counts = ((side, sum(key.startswith(f"{side}_") for key in keys)) for side in ("bass", "treble"))
+    return tuple((f"{side} {along}", count) for side, count in counts if count)
+
+
+def _beyond_tolerance(frets: PublishedFrets) -> Iterator[str]:
+    """Frets whose mark on the working rule lies further off than the shop allows itself, at either end."""
+    cents = [place for place, column in enumerate(frets.table.columns) if column.key.endswith("cents")]
     for row in frets.table.rows:
-        if abs(float(row[cents])) > frets.tolerance_cents:
+        if any(abs(float(row[place])) > frets.tolerance_cents for place in cents):
             yield str(row[0])

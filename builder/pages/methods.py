@@ -15,6 +15,12 @@ _SUMS = (
     ("diatonic-boards", "Diatonic boards and half frets", ("diatonic-fretting",)),
     ("the-nearest-mark", "The nearest mark", ("nearest-mark",)),
     ("what-a-mark-costs", "What a mark costs", ("cents", "fret-law")),
+    ("stepping-and-sawing", "Stepping, and sawing beside the line", ("stepping", "cents")),
+    ("temperaments", "Temperaments", ("temperament",)),
+    ("two-scale-lengths", "Two scale lengths", ("slanted", "fret-law")),
+    ("strings-side-by-side", "Strings side by side", ("spacing",)),
+    ("reach", "Reach", ("reach",)),
+    ("slots-and-wire", "Slots and wire", ("fretting",)),
     ("frequencies", "Frequencies of the strings", ("equal-temperament",)),
 )
 
@@ -31,6 +37,7 @@ def methods_page(shop: PublishedShop, sources: Mapping[str, str]) -> Page:
         title="How the numbers are worked",
         description="The sums behind every number on these pages: formula, range, source and a worked example of each.",
         sections=(of("in-short", "In short"), *(of(*each) for each in _SUMS)),
-        search_text="fret places, diatonic boards, half frets, nearest mark, left over, cents, frequencies",
+        search_text="fret places, diatonic boards, half frets, nearest mark, left over, cents, stepping, temperaments, "
+        "meantone, just intonation, multi-scale, spacing, reach, fret wire, frequencies",
         listed=True,
     )

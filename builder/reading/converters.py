@@ -15,10 +15,11 @@ from urllib.parse import urlsplit
 
 from builder.calculations.frets import FretNumber, read_fret_number
 from builder.calculations.pitch import Note, read_note
+from builder.calculations.reach import Shape, read_shape
 from builder.calculations.rules import Graduation, as_graduation
 from builder.calculations.strings import Course, Tuning, read_course, read_tuning
 from builder.lengths import Length, NotUnderstood, Unit, read_length, read_number, refuse_decimal_comma
-from builder.limits import Celsius, Cents, Hertz, Percent, Serial, WebAddress
+from builder.limits import Celsius, Cents, Hertz, Percent, Ratio, Serial, WebAddress
 from builder.record import NameInShop
 
 MOST_LETTERS_OF_A_VALUE = 200
@@ -86,6 +87,17 @@ def read_whole_number(text: str) -> int:
     if number.denominator != 1:
         raise NotUnderstood(f"«{text}» is not a whole number", "write it like 6")
     return int(number)
+
+
+def read_ratio(text: str) -> Ratio:
+    """`9/8`, `9:8`, `2`: a frequency ratio above one."""
+    found = re.fullmatch(r"(\d{1,9})(?:\s*[/:]\s*(\d{1,9}))?", text.strip(), re.ASCII)
+    if not found or int(found[2] or 1) == 0:
+        raise NotUnderstood(f"«{text}» is not a ratio", "write it like 9/8")
+    ratio = Fraction(int(found[1]), int(found[2] or 1))
+    if not 1 < ratio <= 32:
+        raise NotUnderstood(f"a fret cannot sound the ratio {text}", "a ratio lies above 1, like 9/8")
+    return Ratio(ratio)
 
 
 def read_date(text: str) -> date:
@@ -173,7 +185,9 @@ def converters(bare_unit: Unit) -> dict[Any, Callable[[str], Any]]:
         NameInShop: str,
         Note: read_note,
         Percent: read_percent,
+        Ratio: read_ratio,
         Serial: read_serial,
+        Shape: read_shape,
         Tuning: read_tuning,
         WebAddress: read_web_address,
         date: read_date,

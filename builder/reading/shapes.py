@@ -48,6 +48,7 @@ class ShapeReader:
         self._lines = lines
         self._converters = converters(bare_unit)
         self._bare_unit = bare_unit
+        self._limits: dict[tuple[Any, Between], tuple[Any, Any]] = {}
 
     def read(self, tree: Node, shape: type[T]) -> T | None:
         """The tree as a `shape`, or None with every reason in `problems`."""
@@ -183,8 +184,11 @@ class ShapeReader:
         return value
 
     def _lies_between(self, value: Any, kind: Any, limit: Between) -> bool:
-        read = self._converters[kind]
-        return bool(read(limit.least) <= value <= read(limit.most))
+        if (kind, limit) not in self._limits:
+            read = self._converters[kind]
+            self._limits[kind, limit] = read(limit.least), read(limit.most)
+        least, most = self._limits[kind, limit]
+        return bool(least <= value <= most)
 
     def _word(self, node: Text, words: tuple[str, ...], field: str) -> Any:
         if node.text in words:

@@ -149,6 +149,8 @@ def _decode(content: bytes, file: str) -> tuple[str, list[Problem]]:
 def _hidden_characters(lines: list[str]) -> Iterator[tuple[str, Place, str, str]]:
     """The first tab, control or direction mark of each line: nobody can see them, so nobody means them."""
     for number, line in enumerate(lines, 1):
+        if line.isascii() and line.isprintable():
+            continue
         for column, letter in enumerate(line, 1):
             hidden = _why_hidden(letter)
             if hidden:

@@ -25,6 +25,7 @@ from builder.published import (
     PublishedDrawing,
     PublishedFrets,
     PublishedShop,
+    PublishedString,
     PublishedWood,
 )
 from builder.templates import fixed, render, theme_folder
@@ -174,6 +175,9 @@ def _groups(instrument: Published, shop: PublishedShop, *, origins: bool) -> tup
 def _measure_and_strings(instrument: Published, shop: PublishedShop) -> Iterable[Particular]:
     if instrument.scale_length:
         yield Particular("Scale length", _both(instrument.scale_length))
+    if instrument.multi_scale:
+        bass, treble = _both(instrument.multi_scale.bass), _both(instrument.multi_scale.treble)
+        yield Particular("Scale lengths", f"bass {bass}, treble {treble}")
     if instrument.frets:
         yield Particular("Frets", _frets(instrument.frets))
     if instrument.fretboard and instrument.fretboard.width_at_nut:
@@ -192,18 +196,28 @@ def _both(measure: Measure) -> str:
 
 def _frets(frets: PublishedFrets) -> str:
     with_added = f", with {', '.join(frets.added)}" if frets.added else ""
-    return f"{frets.count}, {frets.layout}{with_added}"
+    tempered = f"; {frets.temperament}" if frets.temperament != "equal" else ""
+    return f"{frets.count}, {frets.layout}{with_added}{tempered}"
 
 
 def _course(course: PublishedCourse, shop: PublishedShop) -> str:
-    """`D3 0.022 in wound`; a string whose gauge is not said is its note alone."""
-    said = course.note
-    if course.gauge_thousandths is not None and course.diameter_mm is not None:
-        decimals = 3 if course.gauge_thousandths.is_integer() else 4
-        inches = f"{fixed(course.gauge_thousandths / 1000, decimals)} in"
-        gauge = inches if shop.unit == "in" else f"{fixed(course.diameter_mm, 2)} mm"
-        said = f"{said} {gauge} {course.make}".replace(" ", _NO_BREAK, 2)
-    return f"{said} ({_ALIKE[course.count]})" if course.count in _ALIKE else said
+    """`D3 0.022 in wound`, `G3 … with G4 …`; a string whose gauge is not said is its note alone."""
+    first, *others = course.strings
+    said = _string(first, shop)
+    if not course.are_alike:
+        said = " with ".join([said, *(_string(other, shop) for other in others)])
+    elif len(course.strings) in _ALIKE:
+        said = f"{said} ({_ALIKE[len(course.strings)]})"
+    return f"{said} from fret {course.starts_at}" if course.starts_at else said
+
+
+def _string(string: PublishedString, shop: PublishedShop) -> str:
+    if string.gauge_thousandths is None or string.diameter_mm is None:
+        return string.note
+    decimals = 3 if string.gauge_thousandths.is_integer() else 4
+    inches = f"{fixed(string.gauge_thousandths / 1000, decimals)} in"
+    gauge = inches if shop.unit == "in" else f"{fixed(string.diameter_mm, 2)} mm"
+    return f"{string.note} {gauge} {string.make}".replace(" ", _NO_BREAK, 2)
 
 
 def _listed(texts: list[str], most: int, between: str) -> str:

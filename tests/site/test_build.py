@@ -26,8 +26,7 @@ def test_every_finished_and_delivered_instrument_has_a_page_and_a_certificate(de
     for each in instruments:
         for address in (addresses.instrument_page(each.record.serial), addresses.certificate(each.record.serial)):
             assert (demo_site / address).is_file() == each.record.is_for_buyers
-    assert sum(each.record.is_for_buyers for each in instruments) == 4
-    assert len(instruments) == 5
+    assert {each.record.is_for_buyers for each in instruments} == {True, False}
 
 
 def test_only_theme_prose_and_our_files_are_in_the_site(demo_site: Path, shop: Path) -> None:

@@ -75,14 +75,14 @@ def test_results_are_json_with_units_and_sources(shop: Path) -> None:
     assert results["format"] == 1
     assert results["serial"] == "2024-003"
     table = results["frets"]["table"]
-    assert {column["source"] for column in table["columns"]} <= set(results["sources"])
+    assert {column["source"] for column in table["columns"]} <= {source["key"] for source in results["sources"]}
     assert all(len(row) == len(table["columns"]) for row in table["rows"])
 
 
 def test_results_as_csv_are_the_same_table(shop: Path) -> None:
     table = json.loads(boutbook("results", "2024-003", folder=shop).stdout)["frets"]["table"]
     head, *rows = csv.reader(io.StringIO(boutbook("results", "2024-003", "--csv", folder=shop).stdout))
-    assert head[:3] == ["fret", "mark [in]", "from_nut_in [in]"]
+    assert head[:4] == ["fret", "mark [in]", "from_nut_in [in]", "from_nut_mm [mm]"]
     assert rows == [[str(value) for value in row] for row in table["rows"]]
 
 

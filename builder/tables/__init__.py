@@ -1,0 +1,1 @@
+"""Data of the trade, with a source per row."""
