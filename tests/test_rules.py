@@ -10,7 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.calculations.frets import distance_from_nut_mm, equal_tempered_ratio
-from builder.calculations.rules import Graduation, cents_between, nearest_mark, number_on_rule, read_on_rule
+from builder.calculations.rules import (
+    Graduation,
+    cents_between,
+    cents_if_moved,
+    coarsest_within,
+    nearest_mark,
+    number_on_rule,
+    read_on_rule,
+    stepped_mm,
+)
 from builder.reading.converters import LEAST_GRADUATION_MM, MOST_GRADUATION_MM
 from tests import strategies
 
@@ -127,3 +136,63 @@ def test_no_rule_that_can_be_written_down_reaches_past_the_saddle() -> None:
         for semitone in range(1, 50):
             place_mm = distance_from_nut_mm(100, equal_tempered_ratio(semitone))
             assert math.isfinite(read_on_rule(place_mm, 100, coarsest).cents)
+
+
+@given(strategies.scale_lengths_mm, strategies.graduations, st.lists(st.integers(1, 30), min_size=1, unique=True))
+def test_stepping_adds_up_gaps_rounded_one_by_one(
+    scale_length_mm: float, graduation: Graduation, frets: list[int]
+) -> None:
+    """Independent route: every gap rounded by trying all marks near it, in floats."""
+    places = [distance_from_nut_mm(scale_length_mm, equal_tempered_ratio(n)) for n in sorted(frets)]
+    step_mm = float(graduation.exact_mm)
+    reached, before, expected = 0.0, 0.0, []
+    for place in places:
+        gap = place - before
+        marks = range(int(gap / step_mm) - 1, int(gap / step_mm) + 3)
+        reached += min(marks, key=lambda mark: (round(abs(mark * step_mm - gap), 9), mark)) * step_mm
+        expected.append(reached)
+        before = place
+    assert stepped_mm(places, graduation) == pytest.approx(expected, abs=1e-6)
+
+
+def test_stepping_the_octave_of_a_27_inch_board_worked_by_hand() -> None:
+    """With a 1/32 in rule the gaps 48 46 43 41 38 36 34 32 31 29 27 26 (32nds) add up to 13.469 in, 4.0 cents flat."""
+    scale_mm = 27 * 25.4
+    places = [distance_from_nut_mm(scale_mm, equal_tempered_ratio(n)) for n in range(1, 13)]
+    octave_mm = stepped_mm(places, Graduation(Fraction(1, 32), "in"))[-1]
+    assert octave_mm / 25.4 == pytest.approx(sum((48, 46, 43, 41, 38, 36, 34, 32, 31, 29, 27, 26)) / 32)
+    assert octave_mm / 25.4 == pytest.approx(13.469, abs=0.0005)
+    assert cents_if_moved(scale_mm / 2, octave_mm - scale_mm / 2) == pytest.approx(-4.0, abs=0.05)
+
+
+def test_half_a_kerf_at_the_octave_worked_by_hand() -> None:
+    """27 in, slot 0.023 in: 1200·log2(13.5 / 13.4885) = 1.5 cents."""
+    assert cents_if_moved(13.5, 0.0115) == pytest.approx(1.4754, abs=1e-4)
+    assert math.isinf(cents_if_moved(10.0, 10.0))
+
+
+@given(st.lists(st.floats(0, 20), min_size=1, max_size=6), st.floats(0.1, 10))
+def test_the_coarsest_rule_within_tolerance_by_brute_force(worst: list[float], tolerance: float) -> None:
+    graduations = [Graduation(Fraction(1, 2 ** (n + 1)), "in") for n in range(len(worst))]
+    chosen = coarsest_within(worst, graduations, tolerance)
+    good = [n for n in range(len(worst)) if worst[n] <= tolerance]
+    assert chosen == (good[0] if good else None)
+
+
+def test_the_rule_of_eighteen_falls_short_of_the_octave() -> None:
+    """Each fret an eighteenth of what is left (V. Galilei, 1581): the twelfth lies short of half the string.
+
+    Source: fret-fractions.csv, computed; 12 frets of 18/17 are 1187.1 cents, 12.9 short of an octave.
+    """
+    left = 1.0
+    for _ in range(12):
+        left -= left / 18
+    assert cents_between(left, 1.0) == pytest.approx(1187.0, abs=0.6)
+    assert 1 - left < distance_from_nut_mm(1.0, 2.0)
+
+
+def test_a_stopped_string_sounds_as_one_over_its_length() -> None:
+    """OpenStax, College Physics, ch. 17 (guitar): stopped at two thirds of its length, 225/L Hz becomes 337.5/L Hz."""
+    ratio = 337.5 / 225
+    assert distance_from_nut_mm(1.0, ratio) == pytest.approx(1 - 2 / 3)
+    assert cents_between(2 / 3, 1.0) == pytest.approx(701.955, abs=0.001)

@@ -53,12 +53,16 @@ def work_out_spacing(spec: Spec, courses: tuple[Course, ...]) -> tuple[SpacingRe
         return Missing(("spec.strings",)), ()
     at_nut, at_saddle = (_centres(spread.mm, courses, spacing) for spread in (spacing.at_nut, spacing.at_saddle))
     findings = []
+    diameters = [string.diameter_mm or 0.0 for _, string in strings]
     for field, centres in (("at_nut", at_nut), ("at_saddle", at_saddle)):
-        if any(after <= before for before, after in pairwise(centres)):
+        clear = (
+            after - before - (one + other) / 2
+            for (before, after), (one, other) in zip(pairwise(centres), pairwise(diameters), strict=True)
+        )
+        if min(clear) <= 0:
             message = "the strings do not fit side by side in this spread"
-            findings.append(
-                Finding("does-not-fit", f"spec.spacing.{field}", message, "make it wider, or the strings thinner")
-            )
+            hint = "make it wider, or the strings thinner"
+            findings.append(Finding("does-not-fit", f"spec.spacing.{field}", message, hint))
     board = spec.fretboard
     margins: tuple[float | None, float | None] = (None, None)
     if board is not None and board.width_at_nut is not None:

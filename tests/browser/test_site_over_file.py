@@ -100,7 +100,8 @@ def test_drawing_and_plot_follow_light_and_dark(browser: Browser, demo_site: Pat
         page = context.new_page()
         page.goto((demo_site / addresses.instrument_page("2024-003")).as_uri())
         ink = page.evaluate(
-            """() => [...document.querySelectorAll('article svg text:not(.bb-board-notes text)')].map(each => getComputedStyle(each).fill)"""
+            """() => [...document.querySelectorAll(".bb-board-numbers text, .bb-plot text")]
+                .map(each => getComputedStyle(each).fill)"""
         )
         ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
         inks.append((set(ink), ground))

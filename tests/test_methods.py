@@ -1,0 +1,78 @@
+"""The worked examples on the page of methods, worked again with the sums themselves."""
+
+from __future__ import annotations
+
+import math
+
+import html5lib
+import pytest
+
+from builder.calculations.frets import Fret, FretNumber, distance_from_nut_mm, equal_tempered_ratio, fret_at
+from builder.calculations.fretting import fit_of
+from builder.calculations.rules import cents_if_moved
+from builder.calculations.slanted import OuterStrings
+from builder.calculations.spacing import equal_gap_mm
+from builder.calculations.temperaments import MEANTONE_FIFTH, cents_of, just_ratio, ratio_of_fifths
+from builder.pages.methods import methods_page
+from builder.publish import publish_shop
+from builder.seam import Page
+from builder.sources import SOURCES
+from builder.tables.just_intonation import JUST_LISTS
+from builder.workshop import Workshop
+
+
+@pytest.fixture(scope="module")
+def page(workshop: Workshop) -> Page:
+    assert workshop.shop
+    return methods_page(publish_shop(workshop.shop), SOURCES)
+
+
+def said(page: Page, section: str) -> str:
+    html = next(each.html for each in page.sections if each.id == section)
+    return " ".join("".join(html5lib.parse(html).itertext()).split())
+
+
+def inches(ratio: float) -> str:
+    return f"{distance_from_nut_mm(27, ratio):.3f} in"
+
+
+def test_temperaments(page: Page) -> None:
+    words = said(page, "temperaments")
+    assert f"5/4: 27 · (1 − 4/5) = {inches(ratio_of_fifths(4, 4, MEANTONE_FIFTH))}" in words
+    assert f"against {inches(equal_tempered_ratio(4))}" in words
+    ratios = JUST_LISTS["duodene"].ratios
+    assert f"may be {just_ratio(2, 0, ratios)}, at {inches(float(just_ratio(2, 0, ratios)))}" in words
+    assert f"= {just_ratio(2, 5, ratios)}, at {inches(float(just_ratio(2, 5, ratios)))}" in words
+    for spelled in ("sharp", "flat"):
+        fret = fret_at(FretNumber(7), "diatonic", "sharp" if spelled == "sharp" else "flat")
+        assert isinstance(fret, Fret)
+        assert f"{cents_of(ratio_of_fifths(fret.semitones, fret.fifths, MEANTONE_FIFTH)):.1f}" in words
+    for name, each in JUST_LISTS.items():
+        assert f"{name}: {', '.join(map(str, each.ratios))}. {each.source}" in words
+
+
+def test_two_scale_lengths(page: Page) -> None:
+    words = said(page, "two-scale-lengths")
+    nut, *_ = OuterStrings(27, 25.5, 1.5, 1.5).lines_mm((), 2.0)
+    assert "13.500 in along the bass string and 12.750 in along the treble string" in words
+    assert f"arctan(0.750 / 1.500) = {-nut.degrees:.1f}°" in words
+    assert math.isclose(nut.treble.x - nut.bass.x, 0.75)
+
+
+def test_sawing(page: Page) -> None:
+    assert f"= +{cents_if_moved(13.5, 0.0115):.1f} cents" in said(page, "stepping-and-sawing")
+
+
+def test_strings_side_by_side(page: Page) -> None:
+    gap = equal_gap_mm(1.125, (0.022, 0.012, 0.010), ())
+    assert f"= {gap:.4f} in between each" in said(page, "strings-side-by-side")
+
+
+def test_reach(page: Page) -> None:
+    low, high = (distance_from_nut_mm(27, equal_tempered_ratio(n)) for n in (2, 5))
+    assert f"{high:.3f} − {low:.3f} = {high - low:.3f} in" in said(page, "reach")
+
+
+def test_slots_and_wire(page: Page) -> None:
+    assert fit_of(0.023, 0.020, 0.032) == "holds"
+    assert "the barbs hold" in said(page, "slots-and-wire")

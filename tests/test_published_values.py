@@ -1,0 +1,44 @@
+"""The table of outside values is what it says: enough of them, from enough sources, each with a test that is there."""
+
+from __future__ import annotations
+
+import importlib
+from pathlib import Path
+
+HERE = Path(__file__).parent
+README = HERE / "published_values" / "README.md"
+
+FEWEST_PAIRS, FEWEST_SOURCES = 40, 6
+
+
+def pairs() -> list[list[str]]:
+    """Source, function, tolerance and test of each line of the second table."""
+    table = README.read_text(encoding="utf-8").partition("## Source by function")[2]
+    lines = [line for line in table.splitlines() if line.startswith("| ")]
+    return [[cell.strip().strip("`") for cell in line.strip("|").split("|")] for line in lines[1:]]
+
+
+def test_there_are_enough_of_them_each_once() -> None:
+    checked = {(source, function) for source, function, _, _ in pairs()}
+    assert len(checked) == len(pairs()) >= FEWEST_PAIRS
+    assert len({source.partition(",")[0] for source, _ in checked}) >= FEWEST_SOURCES
+
+
+def test_every_function_and_test_named_is_there_and_the_test_uses_the_function() -> None:
+    homes = ("builder.calculations", "builder.reading", "builder.tables", "builder")
+    for _, function, _, test in pairs():
+        module, _, name = function.partition(".")
+        found = None
+        for home in homes:
+            try:
+                found = importlib.import_module(f"{home}.{module}")
+            except ModuleNotFoundError:
+                continue
+            break
+        assert found is not None, function
+        outer, *inner = name.split(".")
+        owner = getattr(found, outer)
+        for each in inner:
+            assert hasattr(owner, each) or each in getattr(owner, "__slots__", ()), function
+        text = (HERE / test).read_text(encoding="utf-8")
+        assert (inner[-1] if inner else outer) in text, f"{test} does not use {function}"
