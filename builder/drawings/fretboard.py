@@ -33,7 +33,7 @@ _WAVES = 6
 #: Strings are drawn as thick as they are, but never thinner than this part of the drawing's length.
 _STRING_PER_LENGTH = 1 / 1400
 #: Height of a note's name, as a part of the room between two courses, and at the most of the drawing's length.
-_NOTE_PER_COURSE, _NOTE_PER_LENGTH, _LETTER_WIDTH = 0.62, 1 / 62, 0.68
+_NOTE_PER_COURSE, _NOTE_PER_LENGTH, _LETTER_WIDTH = 0.8, 1 / 62, 0.68
 
 
 @dataclass(frozen=True, slots=True)
