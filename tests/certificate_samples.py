@@ -9,8 +9,12 @@ from builder.published import (
     Measure,
     Published,
     PublishedBoard,
+    PublishedCourse,
     PublishedFinish,
+    PublishedMultiScale,
+    PublishedPoint,
     PublishedShop,
+    PublishedString,
     PublishedStrings,
     PublishedWood,
 )
@@ -112,6 +116,51 @@ USUAL = replace(
     ),
     hardware=(("tuners", "open geared, brass"), ("nut", "bone"), ("saddle", "bone"), ("end pin", "ebony")),
     finish=PublishedFinish("oil varnish", "oil varnish, rubbed", 6, None),
+)
+
+
+#: Two scale lengths, pairs an octave apart, a short string and a zero fret: as much as a measure can have to say.
+FANNED = replace(
+    USUAL,
+    serial="2026-021",
+    title="Fantail",
+    name="Fantail",
+    kind="octave mandolin",
+    scale_length=None,
+    multi_scale=PublishedMultiScale(inches("21 1/2 in", 546.1), inches("20 in", 508.0), "7", 12.5),
+    frets=frets(layout="chromatic", last="20", count=20, zero_fret=True, temperament="quarter-comma meantone"),
+    drawing=drawing(
+        400.0,
+        38.1,
+        50.0,
+        tuple(
+            replace(
+                line,
+                bass=PublishedPoint(line.bass.x - 9.0, 20.0),
+                treble=PublishedPoint(line.treble.x + 9.0, -20.0),
+                degrees=-24.2,
+            )
+            for line in _LINES[:8]
+        ),
+        zero_fret=True,
+    ),
+    strings=PublishedStrings(
+        None,
+        440.0,
+        (
+            PublishedCourse(
+                (
+                    PublishedString("G2", 98.0, 46.0, 1.1684, "wound"),
+                    PublishedString("G3", 196.0, 16.0, 0.4064, "plain steel"),
+                ),
+                False,
+                None,
+            ),
+            course("D3", 146.83, 30.0, 0.762, "wound", 2),
+            replace(course("A4", 440.0, 9.0, 0.2286, "plain steel"), starts_at="5"),
+        ),
+        (tuning(("G2", "D3", "A4"), (98.0, 146.83, 440.0)),),
+    ),
 )
 
 

@@ -14,6 +14,7 @@ from builder.published import Published, PublishedShop
 from builder.sheets.certificate import certificate_html
 from tests.certificate_samples import (
     BARE_SHOP,
+    FANNED,
     IDEOGRAPHS,
     NEARLY_EMPTY,
     RUNNING,
@@ -26,6 +27,7 @@ from tests.certificate_samples import (
 
 EVERY_KIND = [
     pytest.param(USUAL, SHOP, id="usual"),
+    pytest.param(FANNED, SHOP, id="two scale lengths"),
     pytest.param(NEARLY_EMPTY, BARE_SHOP, id="nearly empty"),
     pytest.param(longest(RUNNING), longest_shop(RUNNING), id="longest"),
     pytest.param(longest(WIDE), longest_shop(WIDE), id="longest and wide"),
@@ -52,6 +54,17 @@ def test_it_says_whose_instrument_it_is_and_how_it_was_built() -> None:
         "open geared, brass", "https://example.org/instruments-of-ours/instruments/2026-014.html",
     ):  # fmt: skip
         assert said in body
+
+
+def test_two_scale_lengths_octave_pairs_and_a_short_string_are_said() -> None:
+    body = words_of(read(certificate_html(FANNED, SHOP)).find("body"))
+    for said in (
+        "bass 21 1/2 in (546.1 mm), treble 20 in (508.0 mm), square at fret 7",
+        "20 and a zero fret, chromatic; quarter-comma meantone",
+        "G2 0.046 in wound with G3 0.016 in plain steel; D3 0.030 in wound (pair); A4 0.009 in plain steel from fret 5",
+    ):
+        assert said in body
+    assert "Scale length 2" not in body
 
 
 def test_gauges_stand_in_the_shops_own_unit() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from dataclasses import replace
 
 import html5lib
@@ -157,14 +158,84 @@ def test_notes_are_named_on_wish_without_their_octave() -> None:
 
 
 def test_names_with_no_room_are_left_out_and_never_overlap() -> None:
+    frets = tuple(fret_line(str(n + 1), 300.5 + n, 40.0) for n in range(20))
     crowded = tuple(PublishedFretNote(PublishedPoint(300.0 + n, 14.0), "C♯4") for n in range(20))
-    frets = (fret_line("1", 100.0, 40.0),)
     texts = parts(
         fretboard_svg(drawing(400.0, 38.0, 44.0, frets, notes=crowded), name="a", labels=False, notes=True), "text"
     )
     places = [float(text["x"]) for text in texts]
     assert 1 <= len(places) < 20
     assert all(after - before > 5 for before, after in itertools.pairwise(places))
+
+
+def named(*frets: tuple[str, float]) -> list[str | None]:
+    """The names drawn on a board of two courses with these frets, A before each whole fret and B before each half."""
+    lines = tuple(fret_line(name, x, 40.0) for name, x in frets)
+    notes = tuple(
+        PublishedFretNote(PublishedPoint(x - 2.0, y), "B4" if "½" in name else "A4")
+        for name, x in frets
+        for y in (9, -9)
+    )
+    board = drawing(400.0, 38.0, 44.0, lines, notes=notes)
+    texts = drawn(fretboard_svg(board, name="a", labels=False, notes=True)).iter("{http://www.w3.org/2000/svg}text")
+    return [each.text for each in texts]
+
+
+def test_where_frets_crowd_the_names_of_half_frets_go_first_and_all_of_them() -> None:
+    assert named(("12", 300.0), ("12½", 303.0), ("13", 308.0)) == ["A", "A", "A", "A"]
+    assert named(("12", 300.0), ("12½", 320.0), ("13", 340.0)).count("B") == 2
+
+
+def test_no_name_stands_over_the_edge_of_the_board() -> None:
+    frets = (fret_line("1", 100.0, 40.0),)
+    notes = tuple(PublishedFretNote(PublishedPoint(50.0, y), "A4") for y in (18.5, -18.5))
+    texts = parts(
+        fretboard_svg(drawing(400.0, 38.0, 38.0, frets, notes=notes), name="a", labels=False, notes=True), "text"
+    )
+    feet = [float(text["y"]) for text in texts]
+    assert max(feet) <= 19.0
+    assert min(feet) - 400.0 / 62 * 0.66 >= -19.0  # capitals of Source Sans are 0.66 of their size (its own metrics)
+
+
+def test_names_on_a_leaning_board_keep_to_the_room_between_courses() -> None:
+    lean = replace(
+        fret_line("1", 100.0, 40.0), bass=PublishedPoint(90.0, 20.0), treble=PublishedPoint(110.0, -20.0), degrees=-26.6
+    )
+    notes = tuple(PublishedFretNote(PublishedPoint(60.0 - y / 2, y), "A4") for y in (6.0, 2.0, -2.0, -6.0))
+    svg = fretboard_svg(drawing(400.0, 38.0, 38.0, (lean,), notes=notes), name="a", labels=False, notes=True)
+    (group,) = [each for each in parts(svg, "g") if each.get("class") == "bb-board-notes"]
+    assert float(group["font-size"]) == 4.0
+
+
+def test_a_zero_fret_stands_clear_of_the_nut() -> None:
+    frets = (fret_line("1", 100.0, 40.0),)
+    svg = fretboard_svg(drawing(400.0, 38.0, 38.0, frets, zero_fret=True), name="a", labels=True)
+    fret_places = [float(line["x1"]) for line in parts(svg, "line")]
+    assert 0.0 in fret_places
+    nut = next(each["d"] for each in parts(svg, "path") if each["class"] == "bb-board-nut")
+    assert max(float(x) for x in re.findall(r"[ML](-?[\d.]+)", nut)) < -2.0
+
+
+def test_a_short_string_has_a_small_nut_of_its_own() -> None:
+    (nut,) = parts(fretboard_svg(with_strings(), name="a", labels=True), "rect")
+    assert float(nut["x"]) + float(nut["width"]) == pytest.approx(places_mm()["1"], abs=0.002)
+    assert float(nut["y"]) + float(nut["height"]) / 2 == pytest.approx(-14.0, abs=0.002)
+
+
+def test_a_partial_fret_is_drawn_as_far_as_it_reaches() -> None:
+    short = replace(fret_line("1½", 100.0, 40.0), is_partial=True, bass=PublishedPoint(100.0, 6.0))
+    svg = fretboard_svg(drawing(400.0, 38.0, 44.0, (short,)), name="a", labels=True)
+    (line, *_) = parts(svg, "line")
+    assert (line["y1"], line["y2"]) == ("-20.000", "6.000")
+    assert "under some strings only" in svg
+
+
+def test_markers_are_of_one_size_and_lie_over_no_fret() -> None:
+    frets = (fret_line("13½", 300.0, 40.0), fret_line("14", 307.0, 40.0))
+    markers = parts(fretboard_svg(drawing(600.0, 38.0, 38.0, frets, (150.0, 303.5)), name="a", labels=True), "circle")
+    radii = {float(marker["r"]) for marker in markers}
+    assert len(radii) == 1
+    assert 1.0 < radii.pop() < 3.5 - 600 / 330 / 2
 
 
 def test_a_leaning_fret_is_drawn_from_end_to_end() -> None:

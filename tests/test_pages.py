@@ -9,7 +9,6 @@ from dataclasses import replace
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
-import html5lib
 import pytest
 
 from builder import addresses
@@ -26,135 +25,25 @@ from builder.lengths import Length
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
-from builder.pages.methods import methods_page
-from builder.publish import publish, publish_shop
 from builder.published import Published, PublishedShop
 from builder.reading.converters import read_graduation
 from builder.seam import Page
 from builder.sources import SOURCES
 from builder.templates import fixed
-from builder.workshop import open_shop
-
-SHOP = """
-format: 1
-name: Sandpiper Workshop
-maker: Ada Ferrow
-units: inches
-place: Low Marsh
-contact: {email: ada@example.org}
-rules: [{name: tape, marks: 1/32 in}, {name: bench rule, marks: 1/64 in}, {name: metric rule, marks: 0.5 mm}]
-working_rule: bench rule
-fret_wires: {medium: {crown_width: 0.080 in, material: nickel silver}}
-finish_schedules: {oil varnish: {product: tung oil varnish, coats: 5, words: Wiped on thin.}}
-"""
-RACK = """
-format: 1
-billets: {W-1: {species: red spruce, botanical: Picea rubens, origin: Cold Ridge, cut: quartersawn}}
-"""
-DULCIMER = """
-format: 1
-serial: 2026-014
-name: Heron
-kind: mountain dulcimer
-dates: {finished: 2026-04-30, delivered: 2026-05-09}
-spec:
-  scale_length: 27 in
-  frets: {layout: diatonic, add: [1½, 6½], last: 17, wire: medium, slot_width: 0.024 in}
-  fretboard: {length: 28 1/2 in, width_at_nut: 1 1/2 in, width_at_end: 1 1/2 in, radius: 12 in, markers: [3, 7]}
-  strings: [D3 22w, A3 12, D4 10 x2]
-  tunings: [D3 A3 D4, D3 A3 A3]
-  wood: {soundboard: {billet: W-1, finished: 0.110 in, words: Even rings.}, back: {species: black walnut}}
-  hardware: {tuners: ebony pegs, nut: bone}
-  finish: {schedule: oil varnish}
-build:
-  steps: [{step: sides bent, done: 2026-02-20}, {step: not yet done}]
-  glue_ups: [{parts: [linings, sides], at: 2026-03-04 14:30, glue: hide glue, temperature: 68 F, humidity: 44 %}]
-  coats: [{at: 2026-04-02 10:00, product: tung oil varnish}]
-  log: [{date: 2026-03-06, did: Thicknessed the back}]
-story: "It was made **in the rain**."
-"""
-MANDOLIN = """
-format: 1
-serial: 2025-003
-kind: octave mandolin
-made_by: Ned Pell
-dates: {finished: 2025-04-30, delivered: 2025-05-09}
-spec:
-  scale_length: 20 in
-  frets: {layout: chromatic, last: 24}
-  strings: [G2, D3, A3, E4]
-"""
-BARE = """
-format: 1
-serial: 2024-001
-kind: cittern
-dates: {finished: 2024-04-30, delivered: 2024-05-09}
-"""
-HOSTILE = """
-format: 1
-serial: 2023-001
-name: <script>alert(1)</script>
-kind: '"><img src=x onerror=alert(2)>'
-made_by: "{{ 7 * 7 }} <b>"
-dates: {finished: 2023-04-30, delivered: 2023-05-09}
-spec:
-  wood: {neck: {species: <script>alert(3)</script>, words: "</div></div>"}}
-  hardware: {tuners: "<b>x</b>"}
-build: {log: [{date: 2023-03-06, did: "<script>alert(4)</script>"}]}
-story: "<script>alert(5)</script> [here](javascript:alert(6)) and *so on*\\n\\n    code\\n\\n    more"
-"""
+from tests.page_reading import body, part, rows, tree, words
+from tests.small_shop import pages_of, publish_all
 
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, Published], PublishedShop]:
     """Every instrument of a small shop, by serial."""
-    records = tmp_path_factory.mktemp("shop") / "records"
-    for text in (DULCIMER, MANDOLIN, BARE, HOSTILE):
-        folder = records / "instruments" / text.split("serial: ")[1].split("\n")[0]
-        folder.mkdir(parents=True)
-        (folder / "record.yaml").write_text(text, encoding="utf-8")
-    (records / "shop.yaml").write_text(SHOP, encoding="utf-8")
-    (records / "wood.yaml").write_text(RACK, encoding="utf-8")
-    workshop = open_shop(records.parent, private_files=False)
-    assert not workshop.has_errors, workshop.problems
-    assert workshop.shop
-    published = [publish(each, workshop.shop) for each in workshop.instruments]
-    return {each.serial: each for each in published}, publish_shop(workshop.shop)
+    return publish_all(tmp_path_factory.mktemp("shop"))
 
 
 @pytest.fixture(scope="module")
 def pages(house: tuple[dict[str, Published], PublishedShop]) -> dict[str, Page]:
     """Every page of that shop, by address."""
-    by_serial, shop = house
-    newest_first = sorted(by_serial.values(), key=lambda each: each.finished or "", reverse=True)
-    made = [
-        home_page(newest_first, shop),
-        instruments_page(newest_first, shop),
-        methods_page(shop, SOURCES),
-        *(instrument_page(each, shop) for each in newest_first),
-    ]
-    return {page.path: page for page in made}
-
-
-def body(page: Page) -> str:
-    return "".join(section.html for section in page.sections)
-
-
-def tree(html: str) -> Element:
-    parsed: Element = html5lib.parseFragment(html, treebuilder="etree", namespaceHTMLElements=False)
-    return parsed
-
-
-def part(page: Page, id: str) -> Element:
-    return tree(next(section.html for section in page.sections if section.id == id))
-
-
-def words(element: Element) -> str:
-    return " ".join("".join(element.itertext()).split())
-
-
-def rows(table: Element) -> list[list[str]]:
-    return [[words(cell) for cell in row] for row in table.iter("tr")]
+    return pages_of(*house)
 
 
 def dulcimer(pages: dict[str, Page]) -> Page:
@@ -355,7 +244,10 @@ def test_example_of_a_frequency(pages: dict[str, Page]) -> None:
 
 def test_every_source_of_a_sum_is_cited(pages: dict[str, Page]) -> None:
     said = words(tree(body(pages[addresses.METHODS])))
-    for key in ("fret-law", "equal-temperament", "diatonic-fretting", "nearest-mark", "cents"):
+    for key in (
+        "fret-law", "equal-temperament", "diatonic-fretting", "nearest-mark", "cents", "stepping", "temperament",
+        "slanted", "spacing", "reach", "fretting",
+    ):  # fmt: skip
         assert SOURCES[key] in said
 
 
@@ -391,14 +283,15 @@ def test_tables_have_captions_and_their_heads_a_scope(pages: dict[str, Page]) ->
             assert caption is not None
             assert words(caption)
         if element.tag == "th":
-            assert element.attrib["scope"] in ("row", "col")
+            assert element.attrib["scope"] in ("row", "col", "colgroup")
             assert words(element)
 
 
 def test_rows_are_as_long_as_their_heads(pages: dict[str, Page]) -> None:
     for _, element in elements(pages):
         if element.tag == "table":
-            assert len({len(line) for line in rows(element)}) == 1
+            widths = {sum(int(cell.attrib.get("colspan", "1")) for cell in line) for line in element.iter("tr")}
+            assert len(widths) == 1
 
 
 def test_links_are_relative_and_lead_to_pages(pages: dict[str, Page]) -> None:
@@ -474,8 +367,9 @@ def test_colours_can_be_read(place: int) -> None:
         for ink in ("ink", "quiet", "accent", "walnut", "brass", "rule-4", "rule-5"):
             assert contrast(colour[f"--bb-{ink}"], colour[f"--bb-{ground}"]) >= 4.5, (ink, ground)
     assert contrast(colour["--bb-on-accent"], colour["--bb-accent"]) >= 4.5
-    for line in ("board-fret", "board-half", "board-marker", "board-nut"):
+    for line in ("board-fret", "board-half", "board-marker", "board-nut", "board-string"):
         assert contrast(colour[f"--bb-{line}"], colour["--bb-board"]) >= 3, line
+    assert contrast(colour["--bb-board-note"], colour["--bb-board"]) >= 4.5
 
 
 def test_light_colours_are_said_the_same_for_every_browser() -> None:

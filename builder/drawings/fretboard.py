@@ -6,14 +6,14 @@ so that neither crowds the other, and half frets are broken lines.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from markupsafe import Markup
 
 from builder.drawings.naming import id_prefix
-from builder.published import PublishedDrawing, PublishedFretLine, PublishedFretNote
+from builder.published import PublishedDrawing, PublishedFretLine, PublishedFretNote, PublishedPoint
 from builder.templates import render
 
 #: Height of the numbers, as a part of the drawing's length: 12 px where the drawing is 680 px wide.
@@ -27,13 +27,19 @@ _FRET_PER_LENGTH = 1 / 330
 #: The same where drawings of several boards stand side by side.
 _SMALL_FRET_MM = 2.4
 _NUT_MM, _MARGIN_MM = 5.0, 2.0
+#: Behind a zero fret the board goes on a little, so that fret and nut are seen apart.
+_BEHIND_ZERO_FRET_MM = 5.0
+#: Radius of a marker; where frets are close, it keeps to this part of the way to the nearest of them.
+_MARKER_PER_WIDTH, _MOST_MARKER_MM, _LEAST_MARKER_MM, _MARKER_PER_ROOM = 1 / 10, 3.5, 1.5, 0.75
 _WAVES = 6
-
 
 #: Strings are drawn as thick as they are, but never thinner than this part of the drawing's length.
 _STRING_PER_LENGTH = 1 / 1400
-#: Height of a note's name, as a part of the room between two courses, and at the most of the drawing's length.
-_NOTE_PER_COURSE, _NOTE_PER_LENGTH, _LETTER_WIDTH = 0.8, 1 / 62, 0.68
+#: Size of a note's name, as a part of the room between two courses, and at the most of the drawing's length. Capitals
+#: are about two thirds as high as the type is large, so there is still air between the courses.
+_NOTE_PER_COURSE, _NOTE_PER_LENGTH = 1.0, 1 / 62
+#: Of that size: the width of a letter or sign, the air between two names, half the height of a capital with its rim.
+_LETTER_WIDTH, _NOTE_AIR, _HALF_NOTE = 0.58, 0.3, 0.46
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +56,15 @@ def fretboard_svg(drawing: PublishedDrawing, *, name: str, labels: bool, notes: 
     `labels` adds the frets' numbers, `notes` the names of the notes of the first tuning.
     """
     letters_mm = drawing.length_mm * _LETTERS_PER_LENGTH if labels else 0.0
+    fret_mm = drawing.length_mm * _FRET_PER_LENGTH if labels else _SMALL_FRET_MM
+    behind_mm = _BEHIND_ZERO_FRET_MM if drawing.zero_fret else 0.0
     corners = drawing.outline
-    left_mm = min(point.x for point in corners) - _NUT_MM - _MARGIN_MM
+    left_mm = min(point.x for point in corners) - behind_mm - _NUT_MM - _MARGIN_MM
     right_mm = max(point.x for point in corners) + _MARGIN_MM
     half_mm = max(abs(point.y) for point in corners)
     numbers = _labels(drawing.frets, letters_mm) if labels else ()
-    note_mm = _note_height_mm(drawing)
+    named = tuple(_notes_by_fret(drawing)) if notes else ()
+    note_mm = _note_mm(drawing, named)
     above_mm = letters_mm * (0.4 + _ROW * _rows(numbers, half=True))
     below_mm = letters_mm * (0.4 + _ROW * _rows(numbers, half=False))
     return render(
@@ -67,12 +76,14 @@ def fretboard_svg(drawing: PublishedDrawing, *, name: str, labels: bool, notes: 
         row_mm=letters_mm * _ROW,
         letters_mm=letters_mm,
         half_mm=half_mm,
-        fret_mm=drawing.length_mm * _FRET_PER_LENGTH if labels else _SMALL_FRET_MM,
+        fret_mm=fret_mm,
         string_mm=drawing.length_mm * _STRING_PER_LENGTH,
         nut_mm=_NUT_MM,
-        marker_mm=min(drawing.width_at_nut_mm / 10, 3.5),
+        behind_mm=behind_mm,
+        marker_mm=_marker_mm(drawing, fret_mm),
         end=_broken_end(drawing) if not drawing.length_is_known else "",
-        notes=tuple(_without_overlap(drawing.notes, note_mm)) if notes else (),
+        with_notes=notes,
+        notes=tuple(_within_edges(drawing, _with_room(named, note_mm), note_mm)),
         note_mm=note_mm,
         left_mm=left_mm,
         top_mm=-half_mm - _MARGIN_MM - above_mm,
@@ -94,22 +105,80 @@ def _in_words(drawing: PublishedDrawing) -> str:
     return words
 
 
-def _note_height_mm(drawing: PublishedDrawing) -> float:
-    """Names are as high as the room between neighbouring courses allows."""
-    across = sorted({note.at.y for note in drawing.notes if note.at.x == drawing.notes[0].at.x})
-    room_mm = min((after - before for before, after in pairwise(across)), default=drawing.width_at_nut_mm)
-    return min(room_mm * _NOTE_PER_COURSE, drawing.length_mm * _NOTE_PER_LENGTH)
+def _marker_mm(drawing: PublishedDrawing, fret_mm: float) -> float:
+    """One size for all markers, small enough that none lies over a fret."""
+    rooms = (
+        abs(_along(fret.bass, fret.treble, marker.y) - marker.x) - fret_mm / 2
+        for marker in drawing.markers
+        for fret in drawing.frets
+    )
+    room_mm = min(rooms, default=_MOST_MARKER_MM)
+    largest_mm = min(drawing.width_at_nut_mm * _MARKER_PER_WIDTH, _MOST_MARKER_MM)
+    return min(largest_mm, max(room_mm * _MARKER_PER_ROOM, _LEAST_MARKER_MM))
 
 
-def _without_overlap(notes: Iterable[PublishedFretNote], note_mm: float) -> Iterator[PublishedFretNote]:
-    """Names with room for them; high up, where frets crowd, every other one stands for its neighbours."""
-    drawn: list[tuple[float, float]] = []
+def _along(one: PublishedPoint, other: PublishedPoint, y: float) -> float:
+    """How far along the board the straight line through two points is at `y` across it."""
+    return one.x + (other.x - one.x) * (y - one.y) / (other.y - one.y)
+
+
+def _notes_by_fret(drawing: PublishedDrawing) -> Iterator[tuple[PublishedFretLine, tuple[PublishedFretNote, ...]]]:
+    """Each fret with the notes that stand before it, from the first fret on."""
+    waiting = list(drawing.notes)
+    for fret in drawing.frets:
+        here = tuple(note for note in waiting if note.at.x < _along(fret.bass, fret.treble, note.at.y))
+        if fret.is_partial:  # the other courses pass it by, and their next names stand just behind it
+            here = tuple(note for note in here if fret.treble.y <= note.at.y <= fret.bass.y)
+        waiting = [note for note in waiting if note not in here]
+        yield fret, here
+
+
+_Named = Sequence[tuple[PublishedFretLine, tuple[PublishedFretNote, ...]]]
+
+
+def _note_mm(drawing: PublishedDrawing, named: _Named) -> float:
+    """Size of the names: as large as the room between neighbouring courses allows where they lie closest."""
+    rooms = (
+        abs(one.at.y - other.at.y) * _NOTE_PER_COURSE for _, notes in named for one, other in pairwise(notes)
+    )  # courses are named in their order across the board
+    largest_mm = drawing.length_mm * _NOTE_PER_LENGTH
+    return min((largest_mm, *rooms))
+
+
+def _with_room(named: _Named, note_mm: float) -> Iterator[PublishedFretNote]:
+    """The names that have room. Where frets crowd, all of a fret's names are left out, those of half frets first."""
+    drawn: list[tuple[float, float, float]] = []
+    for _, notes in sorted(named, key=lambda each: each[0].is_half):
+        places = [_place_of(note, note_mm) for note in notes]
+        if not any(_touch(place, other, note_mm) for place in places for other in drawn):
+            drawn += places
+            yield from notes
+
+
+def _place_of(note: PublishedFretNote, note_mm: float) -> tuple[float, float, float]:
+    """From where to where a name reaches along the board, with half the air between two, and its place across."""
+    half_mm = note_mm * (_LETTER_WIDTH * len(note.name[:-1]) + _NOTE_AIR) / 2
+    return note.at.x - half_mm, note.at.x + half_mm, note.at.y
+
+
+def _touch(one: tuple[float, float, float], other: tuple[float, float, float], note_mm: float) -> bool:
+    return one[0] < other[1] and other[0] < one[1] and abs(one[2] - other[2]) < note_mm / 2
+
+
+def _within_edges(
+    drawing: PublishedDrawing, notes: Iterable[PublishedFretNote], note_mm: float
+) -> Iterator[PublishedFretNote]:
+    """Names of outer courses moved inwards where they would stand over the edge of the board."""
+    nut_bass, nut_treble, end_treble, end_bass = drawing.outline
     for note in notes:
-        half_mm = note_mm * _LETTER_WIDTH * len(note.name[:-1]) / 2
-        x, y = note.at.x, note.at.y
-        if all(abs(y - other_y) > note_mm / 2 or x - half_mm > end_mm for end_mm, other_y in drawn):
-            drawn.append((x + half_mm, y))
-            yield note
+        lowest = _across(nut_bass, end_bass, note.at.x) - note_mm * _HALF_NOTE
+        highest = _across(nut_treble, end_treble, note.at.x) + note_mm * _HALF_NOTE
+        yield replace(note, at=PublishedPoint(note.at.x, max(highest, min(lowest, note.at.y))))
+
+
+def _across(one: PublishedPoint, other: PublishedPoint, x: float) -> float:
+    """How far across the board an edge through two points is at `x` along it."""
+    return one.y + (other.y - one.y) * (x - one.x) / (other.x - one.x)
 
 
 def _labels(frets: Iterable[PublishedFretLine], letters_mm: float) -> tuple[_Label, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -23,7 +24,7 @@ _LEAST_CARD_MM = 600.0
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """What a card says; `woods` and `frets` are empty where nothing is known."""
+    """What a card says; `woods` and `frets` are empty where nothing is known, `square` where every fret is square."""
 
     address: str
     title: str
@@ -31,6 +32,7 @@ class Card:
     serial: str
     year: int | None
     scale: Measure | None
+    square: str
     frets: str
     woods: str
     drawing: Markup | None
@@ -47,6 +49,7 @@ def card(instrument: Published) -> Card:
         serial=instrument.serial,
         year=instrument.year,
         scale=scale_of(instrument),
+        square=square_in_words(instrument),
         frets=frets_in_words(instrument),
         woods=", ".join(chief_woods(instrument)[:_MOST_WOODS]),
         drawing=fretboard_svg(drawing, name=f"{instrument.serial}-card", labels=False) if drawing else None,
@@ -60,7 +63,22 @@ def scale_of(instrument: Published) -> Measure | None:
     if multi is None:
         return instrument.scale_length
     short, long = sorted((multi.bass, multi.treble), key=lambda measure: measure.mm)
-    return Measure(f"{short.said} to {long.said}", f"{short.also} to {long.also}", long.mm)
+    return Measure(_from_to(short.said, long.said), _from_to(short.also, long.also), long.mm)
+
+
+def _from_to(one: str, other: str) -> str:
+    """`25 to 26 1/2 in`: the unit once, unless there are two in one length, as in feet and inches."""
+    number, _, unit = one.rpartition(" ")
+    plain = other.endswith(f" {unit}") and not re.search("[^0-9/. ]", number)
+    return f"{number if plain else one} to {other}"
+
+
+def square_in_words(instrument: Published) -> str:
+    """`square at fret 7` where a board has two scale lengths, else nothing."""
+    multi = instrument.multi_scale
+    if multi is None:
+        return ""
+    return "square at the nut" if multi.square_at == "0" else f"square at fret {multi.square_at}"
 
 
 def frets_in_words(instrument: Published) -> str:

@@ -11,12 +11,12 @@ from markupsafe import Markup
 
 from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
-from builder.pages.cards import chief_woods, frets_in_words, listed, scale_of
+from builder.pages.cards import chief_woods, frets_in_words, listed, scale_of, square_in_words
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
 from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedShop
 from builder.seam import Page, Section
-from builder.templates import section
+from builder.templates import fixed, section
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +84,9 @@ def _sections(instrument: Published, shop: PublishedShop) -> Iterator[Section]:
         yield section("specification", "Specification", "pages/instrument/specification.html", facts=facts)
     if board := _board(instrument, "large", labels=True):
         yield section(
-            "fretboard", "Fretboard", "pages/instrument/fretboard.html", drawing=instrument.drawing, board=board
-        )
+            "fretboard", "Fretboard", "pages/instrument/fretboard.html",
+            board=board, particulars=tuple(_of_the_drawing(instrument)),
+        )  # fmt: skip
     if strings:
         yield section(
             "strings", "Strings and tunings", "pages/instrument/strings.html", strings=strings,
@@ -107,8 +108,9 @@ def _sections(instrument: Published, shop: PublishedShop) -> Iterator[Section]:
         working = next((rule for rule in frets.rules if rule.is_working_rule), frets.rules[0])
         yield section(
             "frets", "Where the frets are", "pages/instrument/frets.html",
-            frets=frets, working=working, scale=scale_of(instrument), methods=methods,
-            lines=_lines_of(frets), beyond=tuple(_beyond_tolerance(frets)),
+            frets=frets, working=working, methods=methods,
+            scale=scale_of(instrument), square=square_in_words(instrument), lines=_lines_of(frets),
+            beyond=tuple(_beyond_tolerance(frets)),
         )  # fmt: skip
         if frets.tuning:
             yield section(
@@ -117,7 +119,7 @@ def _sections(instrument: Published, shop: PublishedShop) -> Iterator[Section]:
             )  # fmt: skip
         yield section(
             "rules", "What each rule would cost", "pages/instrument/rules.html",
-            frets=frets, methods=methods, plot=rule_costs_svg(frets, name=instrument.serial),
+            frets=frets, working=working, methods=methods, plot=rule_costs_svg(frets, name=instrument.serial),
         )  # fmt: skip
     if instrument.sources:
         yield section(
@@ -133,7 +135,7 @@ def _board(instrument: Published, place: str, *, labels: bool, notes: bool = Fal
 
 def _facts_in_brief(instrument: Published) -> Iterator[Fact]:
     if scale := scale_of(instrument):
-        yield Fact("Scale length", measure=scale)
+        yield Fact("Scale length", square_in_words(instrument), scale)
     if frets := frets_in_words(instrument):
         yield Fact("Frets", frets)
     if instrument.strings and instrument.strings.tunings:
@@ -152,14 +154,14 @@ def _specification(instrument: Published) -> Iterator[Fact]:
         yield Fact("Scale length, bass", measure=multi.bass)
         yield Fact("Scale length, treble", measure=multi.treble)
         yield Fact("Square to the board", "the nut" if multi.square_at == "0" else f"fret {multi.square_at}")
+        if multi.greatest_lean_degrees is not None:
+            yield Fact("Greatest lean of a fret", f"{fixed(multi.greatest_lean_degrees, 1)}°")
     if frets:
         yield Fact("Frets", frets_in_words(instrument))
         yield Fact("Number of frets", f"{frets.count}{' and a zero fret' if frets.zero_fret else ''}")
         yield Fact("Temperament", frets.temperament)
         for name, courses in frets.partial:
-            yield Fact(
-                f"Fret {name}", f"under course{'s' if len(courses) > 1 else ''} {listed([str(n) for n in courses])}"
-            )
+            yield Fact(f"Fret {name}", _under(courses))
         if frets.wire:
             yield Fact("Fret wire", ", ".join(filter(None, (frets.wire.name, frets.wire.material))))
             yield from _measures(
@@ -172,7 +174,7 @@ def _specification(instrument: Published) -> Iterator[Fact]:
     if fretting := instrument.fretting:
         if fretting.fit:
             yield Fact("Slot and wire", fretting.fit)
-        yield from _measures(("Slot at least so deep", fretting.slot_depth))
+        yield from _measures(("Slot depth, at least", fretting.slot_depth))
         if fretting.wire_to_buy:
             yield Fact("Wire to buy", f"for {fretting.frets_of_wire} frets", fretting.wire_to_buy)
     if board:
@@ -186,6 +188,32 @@ def _specification(instrument: Published) -> Iterator[Fact]:
             yield Fact("Fretboard radius", board.radius)
         if board.markers:
             yield Fact("Markers", f"at fret{'s' if len(board.markers) > 1 else ''} {listed(board.markers)}")
+
+
+def _under(courses: tuple[int, ...]) -> str:
+    """`under courses 2 and 3`, counted from the bass."""
+    return f"under course{'s' if len(courses) > 1 else ''} {listed([str(number) for number in courses])}"
+
+
+def _of_the_drawing(instrument: Published) -> Iterator[str]:
+    """What there is to see on the drawing besides frets from edge to edge, a sentence each."""
+    drawing, frets, strings = instrument.drawing, instrument.frets, instrument.strings
+    if drawing is None or frets is None:
+        return
+    yield "Drawn to scale, nut at the left, bass at the bottom; frets are drawn a little thicker than they are."
+    if any(fret.is_half for fret in drawing.frets):
+        yield "Half frets are broken lines, with their numbers above the board."
+    partial = {fret.name for fret in drawing.frets if fret.is_partial}
+    for name, courses in frets.partial:
+        if name in partial:
+            yield f"Fret {name} lies {_under(courses)} only, counted from the bass."
+    if drawing.zero_fret:
+        yield "The line beside the nut is a zero fret, which the open strings lie on."
+    starts = [course.starts_at for course in strings.courses if course.starts_at] if strings else []
+    if starts and drawing.strings:
+        yield f"The short string starts at a nut of its own at fret {listed(starts)}."
+    if not drawing.length_is_known:
+        yield "The end is drawn broken, for its length is not recorded."
 
 
 def _measures(*named: tuple[str, Measure | None]) -> Iterator[Fact]:

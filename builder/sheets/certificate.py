@@ -177,7 +177,9 @@ def _measure_and_strings(instrument: Published, shop: PublishedShop) -> Iterable
         yield Particular("Scale length", _both(instrument.scale_length))
     if instrument.multi_scale:
         bass, treble = _both(instrument.multi_scale.bass), _both(instrument.multi_scale.treble)
-        yield Particular("Scale lengths", f"bass {bass}, treble {treble}")
+        square_at = instrument.multi_scale.square_at
+        square = "the nut" if square_at == "0" else f"fret {square_at}"
+        yield Particular("Scale lengths", f"bass {bass}, treble {treble}, square at {square}")
     if instrument.frets:
         yield Particular("Frets", _frets(instrument.frets))
     if instrument.fretboard and instrument.fretboard.width_at_nut:
@@ -197,7 +199,8 @@ def _both(measure: Measure) -> str:
 def _frets(frets: PublishedFrets) -> str:
     with_added = f", with {', '.join(frets.added)}" if frets.added else ""
     tempered = f"; {frets.temperament}" if frets.temperament != "equal" else ""
-    return f"{frets.count}, {frets.layout}{with_added}{tempered}"
+    zero = " and a zero fret" if frets.zero_fret else ""
+    return f"{frets.count}{zero}, {frets.layout}{with_added}{tempered}"
 
 
 def _course(course: PublishedCourse, shop: PublishedShop) -> str:

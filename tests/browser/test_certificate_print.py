@@ -15,6 +15,7 @@ from builder.published import Published, PublishedShop
 from builder.sheets.certificate import certificate_html
 from tests.certificate_samples import (
     BARE_SHOP,
+    FANNED,
     IDEOGRAPHS,
     NEARLY_EMPTY,
     RUNNING,
@@ -31,6 +32,7 @@ PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72
 
 EVERY_KIND = [
     pytest.param(USUAL, SHOP, id="usual"),
+    pytest.param(FANNED, SHOP, id="two scale lengths"),
     pytest.param(NEARLY_EMPTY, BARE_SHOP, id="nearly empty"),
     pytest.param(replace(USUAL, woods=(), hardware=(), strings=None), SHOP, id="few words"),
     pytest.param(replace(USUAL, woods=USUAL.woods * 2, hardware=USUAL.hardware * 3), SHOP, id="many words"),
