@@ -18,6 +18,14 @@ Cents = NewType("Cents", float)
 Hertz = NewType("Hertz", float)
 #: A frequency ratio, such as 9/8.
 Ratio = NewType("Ratio", Fraction)
+Degrees = NewType("Degrees", float)
+#: A force in newtons, a pressure in pascals, a mass in kilograms, a weight of string in kilograms a metre.
+Newtons = NewType("Newtons", float)
+Pascals = NewType("Pascals", float)
+Kilograms = NewType("Kilograms", float)
+KilogramsPerMetre = NewType("KilogramsPerMetre", float)
+#: How long something takes.
+Hours = NewType("Hours", float)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,9 +18,23 @@ from builder.calculations.pitch import Note, read_note
 from builder.calculations.reach import Shape, read_shape
 from builder.calculations.rules import Graduation, as_graduation
 from builder.calculations.strings import Course, Tuning, read_course, read_tuning
-from builder.lengths import Length, NotUnderstood, Unit, read_length, read_number, refuse_decimal_comma
-from builder.limits import Celsius, Cents, Hertz, Percent, Ratio, Serial, WebAddress
-from builder.record import NameInShop
+from builder.lengths import MM_PER_INCH, Length, NotUnderstood, Unit, read_length, read_number, refuse_decimal_comma
+from builder.limits import (
+    Celsius,
+    Cents,
+    Degrees,
+    Hertz,
+    Hours,
+    Kilograms,
+    KilogramsPerMetre,
+    Newtons,
+    Pascals,
+    Percent,
+    Ratio,
+    Serial,
+    WebAddress,
+)
+from builder.record.words import NameInShop
 
 MOST_LETTERS_OF_A_VALUE = 200
 
@@ -79,6 +93,93 @@ def read_cents(text: str) -> Cents:
 def read_hertz(text: str) -> Hertz:
     """`440 Hz` or `440`."""
     return Hertz(float(read_with_unit(text, {"": "Hz", "hz": "Hz"}, "440 Hz")[0]))
+
+
+def read_degrees(text: str) -> Degrees:
+    """`12`, `12°`, `12 degrees`."""
+    units = {"": "°", "°": "°", "deg": "°", "degrees": "°", "degree": "°"}
+    return Degrees(float(read_with_unit(text, units, "12 or 12°")[0]))
+
+
+#: A pound is 0.45359237 kg (International Yard and Pound agreement, 1959); one standard gravity is 9.80665 m/s²
+#: (3rd General Conference on Weights and Measures, 1901).
+KG_PER_POUND = Fraction(45359237, 100_000_000)
+STANDARD_GRAVITY = Fraction(980665, 100_000)
+NEWTONS_PER_POUND = KG_PER_POUND * STANDARD_GRAVITY
+
+_KG_PER_MASS = {
+    "kg": Fraction(1),
+    "g": Fraction(1, 1000),
+    "lb": KG_PER_POUND,
+    "oz": KG_PER_POUND / 16,
+}
+_MASS_UNITS = {
+    "kg": "kg", "g": "g", "lb": "lb", "lbs": "lb", "oz": "oz", "pound": "lb", "pounds": "lb", "ounce": "oz",
+    "ounces": "oz", "gram": "g", "grams": "g",
+}  # fmt: skip
+
+
+def read_mass(text: str) -> Kilograms:
+    """`2 lb 3 oz`, `1.2 kg`, `820 g`: a mass always says its unit; pounds and ounces are added."""
+    example = "2 lb 3 oz, 1.2 kg or 820 g"
+    pounds_and_ounces = re.fullmatch(r"(.+?(?:lbs?|pounds?))\s+(.+?(?:oz|ounces?))", text.strip(), re.ASCII)
+    parts = pounds_and_ounces.groups() if pounds_and_ounces else (text,)
+    total = Fraction(0)
+    for part in parts:
+        number, unit = read_with_unit(part, _MASS_UNITS, example)
+        total += number * _KG_PER_MASS[unit]
+    return Kilograms(float(total))
+
+
+def read_force(text: str) -> Newtons:
+    """`20 lb`, `90 N`, `9 kg`: the pull of a string or the squeeze of a clamp; a kilogram weighs 9.80665 N."""
+    units = {"n": "N", "lb": "lb", "lbs": "lb", "lbf": "lb", "pounds": "lb", "kg": "kg", "kgf": "kg"}
+    newtons = {"N": Fraction(1), "lb": NEWTONS_PER_POUND, "kg": STANDARD_GRAVITY}
+    number, unit = read_with_unit(text, units, "20 lb or 90 N")
+    return Newtons(float(number * newtons[unit]))
+
+
+def read_pressure(text: str) -> Pascals:
+    """`150 psi`, `1 MPa`, `10 bar`, `700 kPa`."""
+    units = {"psi": "psi", "mpa": "MPa", "kpa": "kPa", "bar": "bar"}
+    pascals = {
+        "psi": NEWTONS_PER_POUND / (MM_PER_INCH / 1000) ** 2,
+        "MPa": Fraction(1_000_000),
+        "kPa": Fraction(1000),
+        "bar": Fraction(100_000),
+    }
+    number, unit = read_with_unit(text, units, "150 psi or 1 MPa")
+    return Pascals(float(number * pascals[unit]))
+
+
+def read_weight_of_string(text: str) -> KilogramsPerMetre:
+    """`0.81 g/m`, `0.0000455 lb/in`: what a length of string weighs, measured or as its maker states it."""
+    units = {"g/m": "g/m", "kg/m": "kg/m", "lb/in": "lb/in", "mg/mm": "g/m", "mg/cm": "mg/cm"}
+    kg_per_m = {
+        "g/m": Fraction(1, 1000),
+        "kg/m": Fraction(1),
+        "mg/cm": Fraction(1, 10_000),
+        "lb/in": KG_PER_POUND / (MM_PER_INCH / 1000),
+    }
+    tidy = re.sub(r"\s*/\s*", "/", text)
+    found = re.fullmatch(r"(\d{0,6}\.\d{1,12}|\d{1,6})\s*(\S+)", tidy.strip(), re.ASCII)
+    if not found or found[2].casefold() not in units:
+        refuse_decimal_comma(text)
+        raise NotUnderstood(f"«{text}» is not a weight of string", "write it like 0.81 g/m or 0.0000455 lb/in")
+    return KilogramsPerMetre(float(Fraction(found[1]) * kg_per_m[units[found[2].casefold()]]))
+
+
+def read_hours(text: str) -> Hours:
+    """`30 min`, `24 h`, `7 days`: how long something takes; it always says its unit."""
+    units = {
+        **dict.fromkeys(("min", "minute", "minutes"), "min"),
+        **dict.fromkeys(("h", "hour", "hours"), "h"),
+        **dict.fromkeys(("d", "day", "days"), "d"),
+        **dict.fromkeys(("week", "weeks"), "w"),
+    }
+    hours = {"min": Fraction(1, 60), "h": Fraction(1), "d": Fraction(24), "w": Fraction(168)}
+    number, unit = read_with_unit(text, units, "30 min, 24 h or 7 days")
+    return Hours(float(number * hours[unit]))
 
 
 def read_whole_number(text: str) -> int:
@@ -177,13 +278,19 @@ def converters(bare_unit: Unit) -> dict[Any, Callable[[str], Any]]:
         bool: read_yes_or_no,
         Celsius: read_temperature,
         Cents: read_cents,
+        Degrees: read_degrees,
+        Hours: read_hours,
+        Kilograms: read_mass,
+        KilogramsPerMetre: read_weight_of_string,
+        Newtons: read_force,
+        Note: read_note,
+        Pascals: read_pressure,
         Course: read_course,
         FretNumber: read_fret_number,
         Graduation: lambda text: read_graduation(text, bare_unit),
         Hertz: read_hertz,
         Length: lambda text: read_length(text, bare_unit),
         NameInShop: str,
-        Note: read_note,
         Percent: read_percent,
         Ratio: read_ratio,
         Serial: read_serial,

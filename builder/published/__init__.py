@@ -14,38 +14,11 @@ import json
 from dataclasses import dataclass
 
 from builder.lengths import Unit
+from builder.published.columns import Column, Measure, Table
+from builder.published.figures import Figure, Figures, FigureTable
 
 #: Version of the printed form. It grows by one when a name or a meaning changes; new names alone do not change it.
 FORMAT = 1
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """A length in words, the unit it was written in first, then the other; and as a number of millimetres."""
-
-    said: str
-    also: str
-    mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """Head of a column: key for programs, title for people, unit (empty for none), source key, decimals shown."""
-
-    key: str
-    title: str
-    unit: str
-    source: str
-    decimals: int = 0
-    signed: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Columns and rows; a cell is a text or a number in its column's unit."""
-
-    columns: tuple[Column, ...]
-    rows: tuple[tuple[str | float, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)

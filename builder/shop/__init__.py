@@ -11,7 +11,7 @@ from builder.calculations.rules import Graduation
 from builder.calculations.strings import Course
 from builder.lengths import Length, Unit
 from builder.limits import Between, Cents, Hertz, Percent, WebAddress, Words, no_entries
-from builder.record import Cut, Format, Line, Part, Sentence
+from builder.record.words import Cut, Format, Line, Part, Sentence
 
 Units = Literal["inches", "millimetres"]
 

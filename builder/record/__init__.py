@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Annotated, Literal, NewType
+from typing import Annotated, Literal
 
 from builder.calculations.frets import FretNumber, Spelling
 from builder.calculations.frets import Layout as FretLayout
@@ -16,19 +16,11 @@ from builder.calculations.reach import Shape
 from builder.calculations.strings import Course, Tuning
 from builder.lengths import Length
 from builder.limits import Between, Celsius, Cents, Percent, Ratio, Serial, Words, no_entries
+from builder.record.words import Cut, Format, Line, NameInShop, Part, Sentence
 
 Visibility = Literal["public", "shop only"]
-Format = Literal["1"]
-Cut = Literal["quartersawn", "rift sawn", "flatsawn"]
 PlainTemperament = Literal["equal", "meantone", "pythagorean"]
 SpacingRule = Literal["equal gaps", "equal centres"]
-
-#: The name of something the shop file lists: a string set, a fret wire, a finish schedule.
-NameInShop = NewType("NameInShop", str)
-
-Line = Annotated[str, Words(120)]
-Sentence = Annotated[str, Words(400)]
-Part = Annotated[str, Words(40)]
 
 #: Parts of an instrument that are made of wood. Any other part may be named; a near miss of these is a slip.
 WOODEN_PARTS = (
