@@ -17,6 +17,8 @@ from builder.lengths import Unit
 from builder.published.columns import Column, Measure, Table
 from builder.published.figures import Figure, Figures, FigureTable
 
+__all__ = ["FORMAT", "Column", "Figure", "FigureTable", "Figures", "Measure", "Published", "Table", "as_json"]
+
 #: Version of the printed form. It grows by one when a name or a meaning changes; new names alone do not change it.
 FORMAT = 1
 
