@@ -6,6 +6,7 @@ import posixpath
 
 HOME = "index.html"
 INSTRUMENTS = "instruments/index.html"
+BENCH = "bench/index.html"
 METHODS = "how-the-numbers-are-worked.html"
 THEME = "assets/boutbook"
 STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", f"{THEME}/material.css")
@@ -16,6 +17,11 @@ FAVICON = f"{THEME}/images/favicon.svg"
 def instrument_page(serial: str) -> str:
     """Address of an instrument's page, from the root of the site."""
     return f"instruments/{serial}.html"
+
+
+def bench_page(serial: str) -> str:
+    """Address of what the bench needs of an instrument, in the shop edition."""
+    return f"bench/{serial}.html"
 
 
 def certificate(serial: str) -> str:

@@ -12,7 +12,7 @@ import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -21,7 +21,11 @@ from builder.publish import publish
 from builder.published import as_json
 from builder.safe_files import InUse, new_folder_for, write_file
 from builder.templates import as_csv_rows
+from builder.words import counted
 from builder.workshop import Instrument, Workshop, open_shop
+
+if TYPE_CHECKING:
+    from builder.site import Edition
 
 RECORDS_HAVE_PROBLEMS = 1
 USED_WRONGLY = 2
@@ -35,6 +39,14 @@ _shop_option = click.option(
 )
 
 
+_edition_option = click.option(
+    "--edition",
+    type=click.Choice(["buyer", "shop"]),
+    default="buyer",
+    help="For buyers, or for the shop: every instrument, with what the bench needs. Each has its own folder.",
+)
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="boutbook")
 def boutbook() -> None:
@@ -42,25 +54,27 @@ def boutbook() -> None:
 
 
 @boutbook.command()
+@_edition_option
 @_shop_option
-def build(folder: Path) -> None:
+def build(edition: Edition, folder: Path) -> None:
     """Build the site for buyers. The old site stays until the new one is whole."""
     from builder import mkdocs_plugin  # MkDocs takes a while to load; other commands do without
 
     workshop = _open(folder, private_files=False)
     _stop_on_problems(workshop.problems)
     try:
-        site = mkdocs_plugin.site_folder(folder.resolve())
+        site = mkdocs_plugin.site_folder(folder.resolve(), edition)
         with new_folder_for(site) as new:
-            mkdocs_plugin.build(folder.resolve(), workshop, new)
+            mkdocs_plugin.build(folder.resolve(), workshop, edition, new)
     except (mkdocs_plugin.NoShopHere, InUse) as error:
         _wrong(f"{error}")
     except mkdocs_plugin.BuildFailed as error:
         click.echo(str(error), err=True)
         sys.exit(RECORDS_HAVE_PROBLEMS)
-    shown = sum(each.record.is_for_buyers for each in workshop.instruments)
+    shown = sum(edition == "shop" or each.record.is_for_buyers for each in workshop.instruments)
     kept = len(workshop.instruments) - shown
-    click.echo(f"Built the site with {_count(shown, 'instrument')}{f' ({kept} not for buyers yet)' if kept else ''}.")
+    named = "the shop edition" if edition == "shop" else "the site"
+    click.echo(f"Built {named} with {counted(shown, 'instrument')}{f' ({kept} not for buyers yet)' if kept else ''}.")
     click.echo(f"Open {_from_here(site / 'index.html')} in a browser.")
 
 
@@ -74,14 +88,15 @@ def _host_and_port(context: click.Context, parameter: click.Parameter, value: st
 @click.option(
     "--address", metavar="HOST:PORT", callback=_host_and_port, help="Where to show it; usually 127.0.0.1:8000."
 )
+@_edition_option
 @_shop_option
-def serve(folder: Path, address: str | None) -> None:
+def serve(edition: Edition, folder: Path, address: str | None) -> None:
     """Show the site while you work on it. A saved record shows at once; Ctrl-C ends it."""
     from builder import mkdocs_plugin
 
     _open(folder, private_files=False)
     try:
-        mkdocs_plugin.serve(folder.resolve(), address, click.echo)
+        mkdocs_plugin.serve(folder.resolve(), edition, address, click.echo)
     except mkdocs_plugin.NoShopHere as error:
         _wrong(f"{error}")
     except mkdocs_plugin.BuildFailed as error:
@@ -96,8 +111,8 @@ def serve(folder: Path, address: str | None) -> None:
 def check(folder: Path) -> None:
     """Read every record, the private files too, and say everything that is wrong."""
     workshop = _open(folder, private_files=True)
-    _stop_on_problems(workshop.problems)
-    click.echo(f"Read {_count(len(workshop.instruments), 'instrument')}: {count_in_words(workshop.problems)}.")
+    _stop_on_problems(workshop.problems, hints=True)
+    click.echo(f"Read {counted(len(workshop.instruments), 'instrument')}: {count_in_words(workshop.problems)}.")
 
 
 @boutbook.command()
@@ -149,7 +164,7 @@ def pages(target: Path, folder: Path) -> None:
         click.echo(str(error), err=True)
         sys.exit(RECORDS_HAVE_PROBLEMS)
     count = len(site.pages) + sum(not each.is_draft for each in prose)
-    click.echo(f"Wrote {_count(count, 'page')} and {_count(len(site.assets), 'file')} to {target}.")
+    click.echo(f"Wrote {counted(count, 'page')} and {counted(len(site.assets), 'file')} to {target}.")
 
 
 @boutbook.command()
@@ -181,8 +196,9 @@ def _open(folder: Path, *, private_files: bool) -> Workshop:
     return open_shop(folder.resolve(), private_files=private_files)
 
 
-def _stop_on_problems(problems: tuple[Problem, ...]) -> None:
-    """Say every problem; leave if any of them is an error."""
+def _stop_on_problems(problems: tuple[Problem, ...], *, hints: bool = False) -> None:
+    """Say every problem, and every hint where they are wanted; leave if any of them is an error."""
+    problems = tuple(problem for problem in problems if hints or problem.severity != "hint")
     for problem in problems:
         click.echo(in_words(problem) + "\n", err=True)
     if any(problem.severity == "error" for problem in problems):
@@ -206,10 +222,6 @@ def _find(workshop: Workshop, serial: str) -> Instrument:
     file = f"records/instruments/{found[0].record.serial}/"
     _stop_on_problems(tuple(problem for problem in workshop.problems if problem.file.startswith(file)))
     return found[0]
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def _from_here(path: Path) -> Path:

@@ -32,7 +32,7 @@ from builder import addresses
 from builder.links import broken_links
 from builder.problems import Problem, count_in_words, in_words
 from builder.seam import Page, Section
-from builder.site import Prose, Site, read_prose, site_of, taken_addresses, theme_assets
+from builder.site import Edition, Prose, Site, read_prose, site_of, taken_addresses, theme_assets
 from builder.templates import render, theme_folder
 from builder.workshop import Workshop, open_shop
 
@@ -40,6 +40,12 @@ log = get_plugin_logger("boutbook")
 
 #: The earliest date a sitemap can be packed with; for a shop that has published nothing yet.
 NO_DATE = "1980-01-01"
+
+#: A hint is said when asked for with `check`, and does not fail a strict build.
+_LOUDNESS = {"error": logging.ERROR, "warning": logging.WARNING, "hint": logging.DEBUG}
+
+#: Where `serve` tells the plugin, which MkDocs makes by itself, whose site it is to show.
+_EDITION = "boutbook_edition"
 
 _ID = re.compile(r'\sid="([^"]+)"')
 
@@ -100,13 +106,15 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
     def __init__(self) -> None:
         self._command: str = "build"
         self._opened: Workshop | None = None
+        self._edition: Edition = "buyer"
         self._site: Site | None = None
         self._prose: dict[str, Prose] = {}
         self._below_prose: dict[str, Page] = {}
 
-    def use(self, workshop: Workshop) -> None:
+    def use(self, workshop: Workshop, edition: Edition) -> None:
         """Take a shop that is read already, and whose problems are said already, for the next build."""
         self._opened = workshop
+        self._edition = edition
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Learn whether a site is built or served; because of this hook MkDocs keeps the plugin between builds."""
@@ -119,11 +127,12 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         Early among plugins: the one for reading offline would ask another host for what we bring ourselves.
         """
         folder = Path(config.config_file_path).parent
+        self._edition = config.extra.get(_EDITION, self._edition)
         workshop = self._opened or open_shop(folder, private_files=False)
         problems = [] if self._opened else list(workshop.problems)
         self._opened = None
         if not workshop.has_errors:
-            site = site_of(workshop)
+            site = site_of(workshop, self._edition)
             prose = read_prose(Path(config.docs_dir))
             problems += taken_addresses(site, prose)
             if not _errors(problems):
@@ -139,7 +148,7 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
     def _report(self, problems: list[Problem], config: MkDocsConfig) -> None:
         """Say every problem; with errors end a build, and under `serve` keep the last good pages with a banner."""
         for problem in problems:
-            log.log(logging.ERROR if problem.severity == "error" else logging.WARNING, "%s", in_words(problem))
+            log.log(_LOUDNESS[problem.severity], "%s", in_words(problem))
         errors = _errors(problems)
         config.extra["boutbook_problems"] = [in_words(problem) for problem in errors]
         if errors and not self._is_served:
@@ -248,6 +257,7 @@ def _set_up(config: MkDocsConfig, site: Site | None, *, is_served: bool) -> None
     if site is None:
         return
     config.site_name = site.shop.name
+    config.extra["boutbook_bench"] = addresses.BENCH if site.edition == "shop" else None
     config.site_author = site.shop.maker
     config.site_description = config.site_description or f"Instruments by {site.shop.maker}"
     if site.shop.site_address and not is_served:
@@ -281,9 +291,10 @@ def _load(folder: Path, **settings: Any) -> MkDocsConfig:
     return config
 
 
-def site_folder(folder: Path) -> Path:
-    """Where the site of a shop goes, as its mkdocs.yml says. Raises NoShopHere where there is none."""
-    return Path(_load(folder).site_dir)
+def site_folder(folder: Path, edition: Edition) -> Path:
+    """Where an edition goes: the buyer's as mkdocs.yml says, the shop's beside it. Raises NoShopHere without one."""
+    site = Path(_load(folder).site_dir)
+    return site.with_name(f"{site.name}-for-the-shop") if edition == "shop" else site
 
 
 def prose_folder(folder: Path) -> Path:
@@ -291,13 +302,13 @@ def prose_folder(folder: Path) -> Path:
     return Path(_load(folder).docs_dir)
 
 
-def build(folder: Path, workshop: Workshop, into: Path) -> None:
-    """Build the site of a shop that is read already, strictly. Raises BuildFailed with the reason."""
+def build(folder: Path, workshop: Workshop, edition: Edition, into: Path) -> None:
+    """Build an edition of a shop that is read already, strictly. Raises BuildFailed with the reason."""
     config = _load(folder, site_dir=str(into), strict=True)
     plugin = config.plugins["boutbook"]
     assert isinstance(plugin, BoutbookPlugin), "MkDocs made it from our own entry point"
     config.plugins.on_startup(command="build", dirty=False)
-    plugin.use(workshop)
+    plugin.use(workshop, edition)
     said = _Warnings()
     logging.getLogger("mkdocs").addHandler(said)
     try:
@@ -309,9 +320,11 @@ def build(folder: Path, workshop: Workshop, into: Path) -> None:
         config.plugins.on_shutdown()
 
 
-def serve(folder: Path, address: str | None, say: Callable[[str], None]) -> None:
-    """Show the site while it is worked on, until the maker stops it; `say` is told where."""
+def serve(folder: Path, edition: Edition, address: str | None, say: Callable[[str], None]) -> None:
+    """Show an edition while it is worked on, until the maker stops it; `say` is told where."""
     settings: dict[str, Any] = {"dev_addr": address} if address else {}
-    host, port = _load(folder, **settings).dev_addr
+    config = _load(folder, **settings)
+    settings["extra"] = {**config.extra, _EDITION: edition}
+    host, port = config.dev_addr
     say(f"Showing the site at http://{host}:{port}/ (Ctrl-C ends it).")
     mkdocs_serve(str(folder / "mkdocs.yml"), **settings)

@@ -9,9 +9,12 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
-Severity = Literal["error", "warning"]
+from builder.words import in_a_row
+
+#: An error keeps the site from being built; a warning does not; a hint names what would let a sum begun be done.
+Severity = Literal["error", "warning", "hint"]
 
 #: Every code a problem may carry, and what it means. Codes are for life: scripts and notes refer to them.
 CODES: dict[str, str] = {
@@ -36,6 +39,9 @@ CODES: dict[str, str] = {
     "does-not-fit": "Two things in a record that belong together do not agree.",
     "date-order": "A date lies before one that must come first.",
     "address-taken": "Two pages would have the same address.",
+    "half-known": "A sum is begun and cannot be done, for a field it needs is not written.",
+    "impossible": "What the record describes cannot be built, or would break.",
+    "doubtful": "What the record describes can be built, but a careful maker would look at it again.",
 }
 
 #: A longer text is cut when a message quotes it.
@@ -83,9 +89,9 @@ class Problem:
 def in_words(problem: Problem) -> str:
     """A problem as a maker reads it: `file:line:column: what; what to write instead`, the line, and a caret."""
     place = problem.file if not problem.line else f"{problem.file}:{problem.line}:{problem.column}"
-    warning = "warning: " if problem.severity == "warning" else ""
+    severity = "" if problem.severity == "error" else f"{problem.severity}: "
     hint = f"; {problem.hint}" if problem.hint else ""
-    said = [f"{place}: {warning}{problem.message}{hint} [{problem.code}]"]
+    said = [f"{place}: {severity}{problem.message}{hint} [{problem.code}]"]
     if problem.source_line.strip():
         said += _line_with_caret(problem.source_line, problem.column)
     return "\n".join(said)
@@ -101,8 +107,8 @@ def _line_with_caret(line: str, column: int, width: int = 100) -> list[str]:
 def count_in_words(problems: Iterable[Problem]) -> str:
     """`3 errors and 1 warning`, for the last line of a report."""
     severities = [problem.severity for problem in problems]
-    counts = [(severities.count("error"), "error"), (severities.count("warning"), "warning")]
-    return " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n) or "no problems"
+    counts = [(severities.count(severity), severity) for severity in get_args(Severity)]
+    return in_a_row(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n) or "no problems"
 
 
 def in_short(text: str) -> str:
@@ -122,11 +128,3 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     if words and len(words) <= 24:
         return "write " + in_a_row(words, "or")
     return ""
-
-
-def in_a_row(words: Iterable[str], joint: str = "and") -> str:
-    """`a, b and c`."""
-    parts = list(words)
-    if len(parts) < 2:
-        return "".join(parts)
-    return f"{', '.join(parts[:-1])} {joint} {parts[-1]}"

@@ -1,4 +1,4 @@
-"""The site as a list: every page and asset of the buyer's edition, made from what is published and nothing else."""
+"""The site as a list: every page and asset of an edition, the buyer's made from what is published and nothing else."""
 
 from __future__ import annotations
 
@@ -7,14 +7,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import Literal
 
 from builder import addresses
+from builder.pages.bench import bench_index_page, bench_page
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
 from builder.pages.methods import methods_page
 from builder.problems import Problem
 from builder.publish import publish, publish_shop
+from builder.publish.bench import publish_bench
 from builder.published import Published, PublishedShop
 from builder.reading.tree import Entries, Text
 from builder.reading.yaml_text import read_yaml
@@ -29,6 +32,9 @@ _CARRIED = {"css": "*.css", "fonts": "*", "js": "*.js", "images": "*"}
 #: Style sheets that are written into a stand-alone sheet, and so are not carried beside it.
 _INLINED = {"certificate.css"}
 
+#: Who a site is built for. The shop edition has every instrument, and what the bench needs of it.
+Edition = Literal["buyer", "shop"]
+
 #: Nothing expensive is made twice while a site is served: a page depends on its frozen arguments alone.
 MOST_KEPT = 10_000
 _page_of = lru_cache(MOST_KEPT)(instrument_page)
@@ -41,6 +47,7 @@ _FRONT_MATTER = re.compile(r"\A\ufeff?---[ ]*\r?\n(.*?)\r?\n(?:---|\.\.\.)[ ]*(?
 class Site:
     """Everything that is published: pages, assets, the shop's name, and the newest date in it."""
 
+    edition: Edition
     shop: PublishedShop
     pages: tuple[Page, ...]
     assets: tuple[Asset, ...]
@@ -62,21 +69,26 @@ class Prose:
         return f"{self.path.removesuffix('.md')}.html"
 
 
-def site_of(workshop: Workshop) -> Site:
-    """The whole site of a shop without errors. Only finished and delivered instruments are in it, newest first."""
+def site_of(workshop: Workshop, edition: Edition = "buyer") -> Site:
+    """The whole site of a shop without errors, newest first. A buyer's has only what is finished and delivered."""
     if workshop.shop is None:
         raise ValueError("a shop whose file cannot be read has no site")
-    shop = publish_shop(workshop.shop)
-    instruments = [publish(each, workshop.shop) for each in workshop.instruments if each.record.is_for_buyers]
+    shop, for_the_shop = publish_shop(workshop.shop), edition == "shop"
+    shown = [each for each in workshop.instruments if for_the_shop or each.record.is_for_buyers]
+    instruments = [publish(each, workshop.shop) for each in shown]
     instruments.sort(key=lambda each: (each.finished or "", each.serial), reverse=True)
-    pages = (
+    pages = [
         home_page(instruments, shop),
         instruments_page(instruments, shop),
         methods_page(shop, SOURCES),
-        *(_page_of(each, shop) for each in instruments),
-    )
+        *(_page_of(each, shop, for_the_shop=for_the_shop) for each in instruments),
+    ]
+    if for_the_shop:
+        benches = [publish_bench(each, workshop.shop) for each in shown]
+        pages += [bench_index_page(benches, shop), *map(bench_page, benches)]
+    delivered = [each for each in instruments if each.delivered]
     newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
-    return Site(shop, pages, (*theme_assets(), *_certificates(instruments, shop)), newest)
+    return Site(edition, shop, tuple(pages), (*theme_assets(), *_certificates(delivered, shop)), newest)
 
 
 def _certificates(instruments: list[Published], shop: PublishedShop) -> Iterator[Asset]:

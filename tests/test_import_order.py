@@ -13,6 +13,7 @@ HOUSE = Path(__file__).parent.parent / "builder"
 #: From the first to the last. A new module or folder of `builder/` is put in its place here first.
 ORDER = (
     # plain words and numbers
+    "words",
     "problems",
     "lengths",
     "limits",
@@ -55,14 +56,15 @@ NO_MODULES = {"starter", "site_theme", "__pycache__"}
 ONLY = {
     "calculations": {"lengths"},
     "tables": set[str](),
+    "words": set[str](),
     "published": {"lengths"},
     "seam": set[str](),
     "addresses": set[str](),
     "templates": {"published", "seam"},
-    "drawings": {"published", "templates", "seam", "addresses", "lengths"},
-    "plots": {"published", "templates", "seam", "addresses", "lengths", "drawings"},
-    "sheets": {"published", "templates", "seam", "addresses", "lengths", "drawings", "plots"},
-    "pages": {"published", "templates", "seam", "addresses", "lengths", "drawings", "plots", "sheets"},
+    "drawings": {"words", "published", "templates", "seam", "addresses", "lengths"},
+    "plots": {"words", "published", "templates", "seam", "addresses", "lengths", "drawings"},
+    "sheets": {"words", "published", "templates", "seam", "addresses", "lengths", "drawings", "plots"},
+    "pages": {"words", "published", "templates", "seam", "addresses", "lengths", "drawings", "plots", "sheets"},
     "links": set[str](),
     "safe_files": set[str](),
 }
@@ -124,6 +126,14 @@ def test_packages_of_others_stay_in_their_room(path: Path) -> None:
     for name in imported_by(path):
         package = name.split(".")[0]
         assert room_of(path) in LIVES_ONLY_IN.get(package, {room_of(path)}), f"{package} is imported here"
+
+
+@pytest.mark.parametrize("path", sorted((HOUSE / "publish").glob("*.py")), ids=lambda path: path.name)
+def test_what_is_published_is_named_and_not_worked_out(path: Path) -> None:
+    """Of the sums, `publish` may know the kinds of value (`Point`, `Note`), and call none of them."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("builder.calculations"):
+            assert all(alias.name[0].isupper() for alias in node.names), f"{path.name} works something out"
 
 
 def test_importing_the_door_loads_nothing_heavy() -> None:

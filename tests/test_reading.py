@@ -16,13 +16,14 @@ from builder.calculations.frets import FretNumber
 from builder.calculations.rules import Graduation
 from builder.lengths import Length
 from builder.limits import Percent
-from builder.problems import Finding, did_you_mean, in_a_row, in_short
+from builder.problems import Finding, did_you_mean, in_short
 from builder.reading import yaml_text
 from builder.reading.folder import FileRead, read_bytes, read_file
 from builder.reading.tree import Entries, Items, Node, Place, Text
 from builder.reading.yaml_text import read_yaml
 from builder.record import Pattern, PrivateFile, Record
 from builder.shop import Shop, WoodRack
+from builder.words import in_a_row
 from tests.conftest import RECORDS
 from tests.strategies import GOOD_FILES
 

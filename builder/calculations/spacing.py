@@ -16,6 +16,15 @@ def centres_mm(spread_mm: float, gaps_mm: Sequence[float], diameters_mm: Sequenc
     return (*reached[:-1], spread_mm) if len(reached) > 1 else reached
 
 
+def clear_gaps_mm(centres_mm: Sequence[float], diameters_mm: Sequence[float]) -> tuple[float, ...]:
+    """How much room is left between each string and the next; below zero they would touch.
+
+    One centre and one diameter a string, in order across the board; one gap fewer comes back.
+    """
+    strings = zip(pairwise(centres_mm), pairwise(diameters_mm), strict=True)
+    return tuple(after - before - (one + other) / 2 for (before, after), (one, other) in strings)
+
+
 def equal_gap_mm(spread_mm: float, diameters_mm: Sequence[float], within_courses_mm: Sequence[float]) -> float:
     """The clear gap between courses that makes all such gaps alike.
 

@@ -14,6 +14,7 @@ from builder.drawings.fretboard import fretboard_svg
 from builder.published import Measure, Published, PublishedShop
 from builder.seam import Section
 from builder.templates import section
+from builder.words import in_a_row
 
 #: Parts named first where there is room for few: what is seen and heard most.
 _PARTS_FIRST = ("soundboard", "back", "sides", "neck", "fretboard")
@@ -88,7 +89,7 @@ def frets_in_words(instrument: Published) -> str:
         return ""
     if frets.layout != "diatonic":
         return f"{frets.count}, {'chromatic' if frets.layout == 'chromatic' else 'a layout of its own'}"
-    return f"{frets.layout} to {frets.last}" + (f", with {listed(frets.added)}" if frets.added else "")
+    return f"{frets.layout} to {frets.last}" + (f", with {in_a_row(frets.added)}" if frets.added else "")
 
 
 def chief_woods(instrument: Published) -> tuple[str, ...]:
@@ -96,11 +97,6 @@ def chief_woods(instrument: Published) -> tuple[str, ...]:
     places = {part: place for place, part in enumerate(_PARTS_FIRST)}
     in_order = sorted(instrument.woods, key=lambda wood: places.get(wood.part, len(places)))
     return tuple(dict.fromkeys(wood.species for wood in in_order if wood.species))
-
-
-def listed(words: Sequence[str]) -> str:
-    """`a, b and c`."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else list(words))
 
 
 def cards_section(id: str, title: str, instruments: Sequence[Published], page: str, *, more: bool = False) -> Section:

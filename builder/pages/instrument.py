@@ -11,12 +11,13 @@ from markupsafe import Markup
 
 from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
-from builder.pages.cards import chief_woods, frets_in_words, listed, scale_of, square_in_words
+from builder.pages.cards import chief_woods, frets_in_words, scale_of, square_in_words
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
 from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedShop
 from builder.seam import Page, Section
 from builder.templates import fixed, section
+from builder.words import in_a_row
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +29,13 @@ class Fact:
     measure: Measure | None = None
 
 
-def instrument_page(instrument: Published, shop: PublishedShop) -> Page:
-    """The page of one instrument."""
+def instrument_page(instrument: Published, shop: PublishedShop, *, for_the_shop: bool = False) -> Page:
+    """The page of one instrument; in the shop edition it leads on to its figures for the bench."""
     return Page(
         path=addresses.instrument_page(instrument.serial),
         title=instrument.title,
         description=_description(instrument, shop),
-        sections=tuple(_sections(instrument, shop)),
+        sections=tuple(_sections(instrument, shop, for_the_shop=for_the_shop)),
         search_text=_search_text(instrument),
         listed=False,
         date=instrument.finished,
@@ -46,7 +47,7 @@ def _description(instrument: Published, shop: PublishedShop) -> str:
     woods = chief_woods(instrument)[:2]
     named = f"{instrument.name} ({instrument.serial})" if instrument.name else f"No. {instrument.serial}"
     parts = [
-        f"{named}, {_article(instrument.kind)} {instrument.kind}{f' in {listed(woods)}' if woods else ''}",
+        f"{named}, {_article(instrument.kind)} {instrument.kind}{f' in {in_a_row(woods)}' if woods else ''}",
         f"made by {instrument.made_by}" + (f" at {shop.name}" if shop.name != instrument.made_by else ""),
         *([str(instrument.year)] if instrument.year else []),
     ]
@@ -66,15 +67,17 @@ def _search_text(instrument: Published) -> str:
     return ", ".join(dict.fromkeys(words))
 
 
-def _sections(instrument: Published, shop: PublishedShop) -> Iterator[Section]:
+def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool) -> Iterator[Section]:
     """Its sections in the order of the page, each only if there is something to show."""
     link = partial(addresses.from_page, addresses.instrument_page(instrument.serial))
     methods = link(addresses.METHODS)
+    certificate = link(addresses.certificate(instrument.serial)) if instrument.delivered else None
     frets, strings, finish = instrument.frets, instrument.strings, instrument.finish
     yield section(
         "", "", "pages/instrument/lead.html",
         instrument=instrument, shop=shop, board=_board(instrument, "lead", labels=False),
-        facts=tuple(_facts_in_brief(instrument)), certificate=link(addresses.certificate(instrument.serial)),
+        facts=tuple(_facts_in_brief(instrument)), certificate=certificate,
+        bench=link(addresses.bench_page(instrument.serial)) if for_the_shop else None,
     )  # fmt: skip
     if instrument.story:
         yield section("story", "Its story", "pages/instrument/story.html", story=instrument.story)
@@ -143,7 +146,7 @@ def _facts_in_brief(instrument: Published) -> Iterator[Fact]:
     elif instrument.strings:
         yield Fact("Strung", " ".join(course.strings[0].note for course in instrument.strings.courses))
     if woods := chief_woods(instrument):
-        yield Fact("Woods", listed(woods[:3]))
+        yield Fact("Woods", in_a_row(woods[:3]))
 
 
 def _specification(instrument: Published) -> Iterator[Fact]:
@@ -187,12 +190,12 @@ def _specification(instrument: Published) -> Iterator[Fact]:
         if board.radius:
             yield Fact("Fretboard radius", board.radius)
         if board.markers:
-            yield Fact("Markers", f"at fret{'s' if len(board.markers) > 1 else ''} {listed(board.markers)}")
+            yield Fact("Markers", f"at fret{'s' if len(board.markers) > 1 else ''} {in_a_row(board.markers)}")
 
 
 def _under(courses: tuple[int, ...]) -> str:
     """`under courses 2 and 3`, counted from the bass."""
-    return f"under course{'s' if len(courses) > 1 else ''} {listed([str(number) for number in courses])}"
+    return f"under course{'s' if len(courses) > 1 else ''} {in_a_row([str(number) for number in courses])}"
 
 
 def _of_the_drawing(instrument: Published) -> Iterator[str]:
@@ -211,7 +214,7 @@ def _of_the_drawing(instrument: Published) -> Iterator[str]:
         yield "The line beside the nut is a zero fret, which the open strings lie on."
     starts = [course.starts_at for course in strings.courses if course.starts_at] if strings else []
     if starts and drawing.strings:
-        yield f"The short string starts at a nut of its own at fret {listed(starts)}."
+        yield f"The short string starts at a nut of its own at fret {in_a_row(starts)}."
     if not drawing.length_is_known:
         yield "The end is drawn broken, for its length is not recorded."
 

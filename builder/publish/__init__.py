@@ -13,6 +13,7 @@ from builder.publish.board import board_of, drawing_of, fretting_of, reach_of, s
 from builder.publish.frets import frets_of, multi_scale_of
 from builder.publish.making import build_log, finish_of, wood_of
 from builder.publish.measures import measure
+from builder.publish.subjects import buyer_subjects
 from builder.published import FORMAT, Published, PublishedJustList, PublishedShop, PublishedSource, Table
 from builder.record import MultiScale, Record
 from builder.shop import Shop
@@ -72,6 +73,7 @@ def publish(instrument: Instrument, shop: Shop) -> Published:
         woods=tuple(wood_of(part, wood, instrument.neighbours.billets, unit) for part, wood in spec.wood.items()),
         hardware=tuple(spec.hardware.items()),
         finish=finish_of(spec, shop),
+        subjects=buyer_subjects(instrument, shop),
         build_log=build_log(record.build, unit),
         story=record.story,
         sources=(),
@@ -96,6 +98,7 @@ def _sources_of(published: Published) -> tuple[PublishedSource, ...]:
         used.add("equal-temperament")
     if published.fretting and published.fretting.fit:
         used.add("fretting")
+    used |= {fact.source for subject in published.subjects for fact in subject.figures.facts}
     return tuple(PublishedSource(key, citation) for key, citation in SOURCES.items() if key in used)
 
 
@@ -105,4 +108,5 @@ def _tables(published: Published) -> list[Table]:
     tables += [tuning.note_map for tuning in strings.tunings] if strings else []
     tables += [published.spacing.table] if published.spacing else []
     tables += [published.reach.table] if published.reach else []
+    tables += [each.table for subject in published.subjects for each in subject.figures.tables]
     return [table for table in tables if table is not None]

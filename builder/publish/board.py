@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from builder.calculations.slanted import Point
 from builder.calculations.strings import SingleString
 from builder.lengths import Length, Unit
@@ -136,19 +134,16 @@ def spacing_of(results: SpacingResults, spec: Spec, unit: Unit) -> PublishedSpac
         Column("saddle_gap", "clear gap", unit, "spacing", decimals),
     )
     convert = inches if unit == "in" else float
-    strings = results.strings
-    gaps: list[tuple[str | float, str | float]] = [("", "")]
-    for one, other in pairwise(strings):
-        thick = ((one.string.diameter_mm or 0) + (other.string.diameter_mm or 0)) / 2
-        at_nut = other.at_nut_mm - one.at_nut_mm - thick
-        at_saddle = other.at_saddle_mm - one.at_saddle_mm - thick
-        gaps.append((kept(convert(at_nut)), kept(convert(at_saddle))))
+
+    def said(mm: float | None) -> str | float:
+        return "" if mm is None else kept(convert(mm))
+
     rows = tuple(
         (
-            str(each.course), str(each.string.note), kept(convert(each.at_nut_mm)), nut_gap,
-            kept(convert(each.at_saddle_mm)), saddle_gap,
+            str(each.course), str(each.string.note), said(each.at_nut_mm), said(each.gap_at_nut_mm),
+            said(each.at_saddle_mm), said(each.gap_at_saddle_mm),
         )
-        for each, (nut_gap, saddle_gap) in zip(strings, gaps, strict=True)
+        for each in results.strings
     )  # fmt: skip
     return PublishedSpacing(
         rule=spec.spacing.rule,
@@ -171,13 +166,12 @@ def reach_of(results: ReachResults, unit: Unit) -> PublishedReach:
             for number, scale in enumerate(results.scales, 1)
         ),
     )
-    hand = results.hand_span
     return PublishedReach(
-        hand_span=measure(hand, unit),
+        hand_span=measure(results.hand_span, unit),
         table=Table(
             columns, tuple((str(shape), *(kept(convert(span)) for span in spans)) for shape, spans in results.spans_mm)
         ),
-        beyond=tuple(str(shape) for shape, spans in results.spans_mm if hand is not None and spans[0] > hand.mm),
+        beyond_by_scale=tuple(tuple(map(str, shapes)) for shapes in results.beyond_by_scale),
     )
 
 

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
-from builder.calculations.intervals import interval_name
-from builder.calculations.temperaments import cents_against_equal, cents_of
 from builder.lengths import Unit
 from builder.publish.measures import inches, kept, measure
 from builder.published import Column, PublishedFrets, PublishedMultiScale, PublishedRule, PublishedWire, Table
 from builder.record import FretSpec, MultiScale, Spec, TemperamentSpec
 from builder.results import FretResults
-from builder.results.frets import PlacedFret, PlaceOnLine
+from builder.results.frets import PlaceOnLine
 from builder.shop import FretWire, Rule, Shop
 from builder.tables.just_intonation import JUST_LISTS
 
@@ -52,12 +50,12 @@ def multi_scale_of(spec: Spec, results: FretResults | None, unit: Unit) -> Publi
     scale = spec.scale_length
     if not isinstance(scale, MultiScale):
         return None
-    leans = [abs(line.degrees) for line in (results.slanted if results else ())]
+    lean = results.greatest_lean_degrees if results else None
     return PublishedMultiScale(
         measure(scale.bass, unit),
         measure(scale.treble, unit),
         str(scale.square_at),
-        kept(max(leans)) if leans else None,
+        None if lean is None else kept(lean),
     )
 
 
@@ -113,15 +111,13 @@ def _table(results: FretResults, unit: Unit) -> Table:
     columns += [Column("interval", "above open", "", "equal-temperament")] if named else []
     columns += [Column("degrees", "lean", "°", "slanted", 1, signed=True)] if results.slanted else []
     rows: list[Row] = []
-    befores = [0.0] * len(results.lines)
     for number, fret in enumerate(results.frets):
         cells: list[Cell] = [str(fret.number)]
-        for place, before in zip(fret.places, befores, strict=True):
-            cells += _cells(place, before, rule, results, unit)
-        cells += [interval_name(fret.semitones)] if named and fret.semitones is not None else []
+        for place in fret.places:
+            cells += _cells(place, rule, results, unit)
+        cells += [fret.interval or ""] if named else []
         cells += [kept(results.slanted[number].degrees)] if results.slanted else []
         rows.append(tuple(cells))
-        befores = [place.from_nut_mm for place in fret.places]
     return Table(tuple(columns), tuple(rows))
 
 
@@ -138,25 +134,18 @@ def _columns(key: str, rule: Rule, unit: Unit) -> list[Column]:
     ]
 
 
-def _cells(place: PlaceOnLine, before_mm: float, rule: Rule, results: FretResults, unit: Unit) -> list[Cell]:
+def _cells(place: PlaceOnLine, rule: Rule, results: FretResults, unit: Unit) -> list[Cell]:
     reading = place.readings[results.working]
     in_units: dict[Unit, Callable[[float], float]] = {"in": inches, "mm": float}
     order: tuple[Unit, Unit] = ("in", "mm") if unit == "in" else ("mm", "in")
     return [
         reading.mark,
         *(kept(in_units[each](place.from_nut_mm)) for each in order),
-        kept(in_units[unit](place.from_nut_mm - before_mm)),
+        kept(in_units[unit](place.gap_mm)),
         kept(in_units[rule.marks.unit](reading.left_over_mm)),
         kept(reading.cents),
-        _heard(reading.cents, results.tolerance_cents),
+        results.heard(reading.cents),
     ]
-
-
-def _heard(cents: float, tolerance_cents: float) -> str:
-    """What the ear makes of it: a mark short of the place sounds flat, one past it sharp."""
-    if abs(cents) <= tolerance_cents:
-        return "true"
-    return "flat" if cents < 0 else "sharp"
 
 
 def _rule_costs(results: FretResults) -> Table:
@@ -169,12 +158,8 @@ def _rule_costs(results: FretResults) -> Table:
         ),
     )
     rules = range(len(results.rules))
-    rows: list[Row] = [(str(fret.number), *(kept(_worse(fret, rule)) for rule in rules)) for fret in results.frets]
+    rows: list[Row] = [(str(fret.number), *(kept(fret.worst_cents(rule)) for rule in rules)) for fret in results.frets]
     return Table(columns, tuple(rows))
-
-
-def _worse(fret: PlacedFret, rule: int) -> float:
-    return max((place.readings[rule].cents for place in fret.places), key=abs)
 
 
 def _stepped(results: FretResults) -> Table:
@@ -213,10 +198,10 @@ def _tuning(results: FretResults) -> Table:
     rows: list[Row] = [
         (
             str(fret.number),
-            interval_name(fret.semitones) if fret.semitones is not None else "",
+            fret.interval or "",
             kept(fret.ratio),
-            kept(cents_of(fret.ratio)),
-            kept(cents_against_equal(fret.ratio)),
+            kept(fret.cents_above_open),
+            kept(fret.cents_against_equal),
         )
         for fret in results.frets
     ]

@@ -7,11 +7,11 @@ from datetime import datetime
 
 from builder.lengths import Unit, trimmed
 from builder.limits import Celsius, Percent
-from builder.problems import in_a_row
 from builder.publish.measures import measure
 from builder.published import PublishedEvent, PublishedFinish, PublishedWood
 from builder.record import Build, Spec, WoodSpec
 from builder.shop import Billet, Shop
+from builder.words import in_a_row
 
 
 def wood_of(part: str, wood: WoodSpec, billets: Mapping[str, Billet], unit: Unit) -> PublishedWood:

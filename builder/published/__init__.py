@@ -14,10 +14,23 @@ import json
 from dataclasses import dataclass
 
 from builder.lengths import Unit
+from builder.published.bench import PublishedBench
 from builder.published.columns import Column, Measure, Table
-from builder.published.figures import Figure, Figures, FigureTable
+from builder.published.figures import Figure, Figures, FigureTable, Subject
 
-__all__ = ["FORMAT", "Column", "Figure", "FigureTable", "Figures", "Measure", "Published", "Table", "as_json"]
+__all__ = [
+    "FORMAT",
+    "Column",
+    "Figure",
+    "FigureTable",
+    "Figures",
+    "Measure",
+    "Published",
+    "PublishedBench",
+    "Subject",
+    "Table",
+    "as_json",
+]
 
 #: Version of the printed form. It grows by one when a name or a meaning changes; new names alone do not change it.
 FORMAT = 1
@@ -207,11 +220,14 @@ class PublishedSpacing:
 
 @dataclass(frozen=True, slots=True)
 class PublishedReach:
-    """What a hand must span: a row per shape, a column per scale length, this instrument's own first."""
+    """What a hand must span: a row per shape, a column per scale length, this instrument's own first.
+
+    `beyond_by_scale` names, for each scale length, the shapes that ask more than `hand_span`.
+    """
 
     hand_span: Measure | None
     table: Table
-    beyond: tuple[str, ...]
+    beyond_by_scale: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,7 +305,7 @@ class PublishedSource:
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """Everything a buyer may see of one instrument."""
+    """Everything a buyer may see of one instrument. `subjects` are sums besides frets, strings and spacing."""
 
     format: int
     serial: str
@@ -313,6 +329,7 @@ class Published:
     woods: tuple[PublishedWood, ...]
     hardware: tuple[tuple[str, str], ...]
     finish: PublishedFinish | None
+    subjects: tuple[Subject, ...]
     build_log: tuple[PublishedEvent, ...]
     story: str | None
     sources: tuple[PublishedSource, ...]
@@ -346,6 +363,6 @@ class PublishedShop:
     just_lists: tuple[PublishedJustList, ...]
 
 
-def as_json(published: Published | PublishedShop) -> str:
+def as_json(published: Published | PublishedBench | PublishedShop) -> str:
     """The printed form: JSON, names in the order of this module, one form for one value."""
     return json.dumps(dataclasses.asdict(published), ensure_ascii=False, indent=2) + "\n"

@@ -54,3 +54,12 @@ class Figures:
     def is_empty(self) -> bool:
         """Whether there is nothing to show."""
         return not (self.facts or self.tables or self.cautions)
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """The figures of one subject under its own heading. `key` is its place on the page, and its anchor."""
+
+    key: str
+    title: str
+    figures: Figures

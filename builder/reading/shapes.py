@@ -17,9 +17,10 @@ from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 from builder.lengths import NotUnderstood, Unit
 from builder.limits import Between, Words
-from builder.problems import Problem, did_you_mean, in_a_row, in_short
+from builder.problems import Problem, did_you_mean, in_short
 from builder.reading.converters import MOST_LETTERS_OF_A_VALUE, converters
 from builder.reading.tree import Entries, Items, Node, Place, Text
+from builder.words import in_a_row
 
 T = TypeVar("T")
 
@@ -73,7 +74,8 @@ class ShapeReader:
         if isinstance(shape, type) and dataclasses.is_dataclass(shape) and shape not in self._converters:
             return self._group(node, shape, field)
         if origin is tuple:
-            return self._list(node, get_args(shape)[0], field)
+            kinds = get_args(shape)
+            return self._list(node, kinds[0], field) if kinds[-1] is Ellipsis else self._row(node, kinds, field)
         if origin is Mapping:
             key_kind, kind = get_args(shape)
             return self._mapping(node, key_kind, kind, field)
@@ -135,6 +137,18 @@ class ShapeReader:
         if not isinstance(node, Items):
             return self._wrong_shape(node, Items, field, "write it in [ ], or one entry a line, each after a -")
         values = tuple(self._value(item, kind, f"{field}[{number}]") for number, item in enumerate(node.items))
+        return UNREADABLE if any(value is UNREADABLE for value in values) else values
+
+    def _row(self, node: Node, kinds: tuple[Any, ...], field: str) -> Any:
+        """A list of so many values and no more, such as a place `[x, y]`."""
+        if not isinstance(node, Items):
+            return self._wrong_shape(node, Items, field, f"write {len(kinds)} values in [ ]")
+        if len(node.items) != len(kinds):
+            message = f"«{in_short(_name(field))}» has {len(node.items)} values here"
+            self.report("wrong-shape", node.place, field, message, f"write {len(kinds)} values in [ ]")
+            return UNREADABLE
+        pairs = enumerate(zip(node.items, kinds, strict=True))
+        values = tuple(self._value(item, kind, f"{field}[{number}]") for number, (item, kind) in pairs)
         return UNREADABLE if any(value is UNREADABLE for value in values) else values
 
     def _mapping(self, node: Node, key_kind: Any, kind: Any, field: str) -> Any:

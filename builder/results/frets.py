@@ -18,12 +18,15 @@ from builder.calculations.frets import (
     numbered_frets,
     with_added,
 )
+from builder.calculations.intervals import interval_name
 from builder.calculations.rules import RuleReading, cents_if_moved, coarsest_within, read_beside, stepped_mm
 from builder.calculations.slanted import Edges, Line, OuterStrings
 from builder.calculations.temperaments import (
     MEANTONE_FIFTH,
     PYTHAGOREAN_FIFTH,
     RATIOS_PER_OCTAVE,
+    cents_against_equal,
+    cents_of,
     equal_ratio,
     just_ratio,
     ratio_of_cents,
@@ -41,9 +44,14 @@ TWELVE = 12
 
 @dataclass(frozen=True, slots=True)
 class PlaceOnLine:
-    """A fret's place along the line a rule is held to: how far from the nut, what of the string is left, the marks."""
+    """A fret's place along the line a rule is held to, and what every rule reads there.
+
+    `from_nut_mm` is how far from the nut it lies, `gap_mm` how far from the fret before, `sounding_mm` what of the
+    string is left.
+    """
 
     from_nut_mm: float
+    gap_mm: float
     sounding_mm: float
     readings: tuple[RuleReading, ...]
 
@@ -59,6 +67,25 @@ class PlacedFret:
     semitones: int | None
     ratio: float
     places: tuple[PlaceOnLine, ...]
+
+    @property
+    def interval(self) -> str | None:
+        """What it sounds above the open string, by name; None where its division of the octave has no such names."""
+        return None if self.semitones is None else interval_name(self.semitones)
+
+    @property
+    def cents_above_open(self) -> float:
+        """The same in cents."""
+        return cents_of(self.ratio)
+
+    @property
+    def cents_against_equal(self) -> float:
+        """How far it lies above the nearest of twelve equal steps."""
+        return cents_against_equal(self.ratio)
+
+    def worst_cents(self, rule: int) -> float:
+        """The larger of its errors on one rule, with its sign, where a board has two measuring lines."""
+        return max((place.readings[rule].cents for place in self.places), key=abs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +119,17 @@ class FretResults:
     def worst_cents(self, rule: int) -> float:
         """The largest error of any fret, without its sign, if all went to the nearest mark of one rule."""
         return max(abs(place.readings[rule].cents) for fret in self.frets for place in fret.places)
+
+    def heard(self, cents: float) -> str:
+        """What the ear makes of an error: a mark short of the place sounds flat, one past it sharp."""
+        if abs(cents) <= self.tolerance_cents:
+            return "true"
+        return "flat" if cents < 0 else "sharp"
+
+    @property
+    def greatest_lean_degrees(self) -> float | None:
+        """How far the fret that leans most leans, where frets are slanted."""
+        return max((abs(line.degrees) for line in self.slanted), default=None)
 
     def stepped_cents(self, rule: int, line: int = 0) -> tuple[float, ...]:
         """Every fret's error if one rule were moved along from fret to fret."""
@@ -155,12 +193,13 @@ def _results(
     """Read every place on every rule; `places_mm` holds one place a line for each fret."""
     placed = []
     named = _notes_are_named(spec.frets)
-    for fret, ratio, places in zip(frets, ratios, places_mm, strict=True):
+    befores = [[0.0] * len(lines), *places_mm]
+    for fret, ratio, places, before in zip(frets, ratios, places_mm, befores, strict=False):
         on_lines = []
-        for line, place_mm in zip(lines, places, strict=True):
+        for line, place_mm, before_mm in zip(lines, places, before, strict=True):
             sounding_mm = line.scale_length_mm / ratio
             readings = tuple(read_beside(place_mm, sounding_mm, rule.marks) for rule in shop.rules)
-            on_lines.append(PlaceOnLine(place_mm, sounding_mm, readings))
+            on_lines.append(PlaceOnLine(place_mm, place_mm - before_mm, sounding_mm, readings))
         placed.append(PlacedFret(fret.number, fret.semitones if named else None, ratio, tuple(on_lines)))
     working = next((n for n, rule in enumerate(shop.rules) if rule.name == shop.working_rule), 0)
     slot_width = spec.frets.slot_width if spec.frets else None

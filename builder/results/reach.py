@@ -21,6 +21,15 @@ class ReachResults:
     spans_mm: tuple[tuple[Shape, tuple[float, ...]], ...]
     hand_span: Length | None
 
+    @property
+    def beyond_by_scale(self) -> tuple[tuple[Shape, ...], ...]:
+        """For each scale length, the shapes that ask more than the hand spans; none where the hand is not known."""
+        hand = self.hand_span
+        return tuple(
+            tuple(shape for shape, spans in self.spans_mm if hand is not None and spans[number] > hand.mm)
+            for number in range(len(self.scales))
+        )
+
 
 def work_out_reach(spec: Spec, frets: FretResults | Missing) -> tuple[ReachResults | Missing, tuple[Finding, ...]]:
     """Work out every span. On a multi-scale board the bass string is the one that asks most of the hand."""

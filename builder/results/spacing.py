@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from builder.calculations.answers import Missing
-from builder.calculations.spacing import centres_mm, equal_centre_mm, equal_gap_mm
+from builder.calculations.spacing import centres_mm, clear_gaps_mm, equal_centre_mm, equal_gap_mm
 from builder.calculations.strings import Course, SingleString
 from builder.problems import Finding
 from builder.record import Spacing, Spec
@@ -14,12 +14,17 @@ from builder.record import Spacing, Spec
 
 @dataclass(frozen=True, slots=True)
 class SpacedString:
-    """One string: its course counted from the bass, and how far its centre lies from the first string's."""
+    """One string: its course counted from the bass, how far its centre lies from the first string's, and the gaps.
+
+    The clear gap lies between this string and the one before it; the first has none.
+    """
 
     course: int
     string: SingleString
     at_nut_mm: float
     at_saddle_mm: float
+    gap_at_nut_mm: float | None
+    gap_at_saddle_mm: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +59,9 @@ def work_out_spacing(spec: Spec, courses: tuple[Course, ...]) -> tuple[SpacingRe
     at_nut, at_saddle = (_centres(spread.mm, courses, spacing) for spread in (spacing.at_nut, spacing.at_saddle))
     findings = []
     diameters = [string.diameter_mm or 0.0 for _, string in strings]
-    for field, centres in (("at_nut", at_nut), ("at_saddle", at_saddle)):
-        clear = (
-            after - before - (one + other) / 2
-            for (before, after), (one, other) in zip(pairwise(centres), pairwise(diameters), strict=True)
-        )
-        if min(clear) <= 0:
+    gaps_at_nut, gaps_at_saddle = (clear_gaps_mm(centres, diameters) for centres in (at_nut, at_saddle))
+    for field, gaps in (("at_nut", gaps_at_nut), ("at_saddle", gaps_at_saddle)):
+        if min(gaps) <= 0:
             message = "the strings do not fit side by side in this spread"
             hint = "make it wider, or the strings thinner"
             findings.append(Finding("does-not-fit", f"spec.spacing.{field}", message, hint))
@@ -74,8 +76,10 @@ def work_out_spacing(spec: Spec, courses: tuple[Course, ...]) -> tuple[SpacingRe
                 Finding("does-not-fit", "spec.spacing.at_nut", message, "make it narrower than width_at_nut")
             )
     spaced = tuple(
-        SpacedString(number, string, nut_mm, saddle_mm)
-        for (number, string), nut_mm, saddle_mm in zip(strings, at_nut, at_saddle, strict=True)
+        SpacedString(number, string, nut_mm, saddle_mm, nut_gap_mm, saddle_gap_mm)
+        for (number, string), nut_mm, saddle_mm, nut_gap_mm, saddle_gap_mm in zip(
+            strings, at_nut, at_saddle, (None, *gaps_at_nut), (None, *gaps_at_saddle), strict=True
+        )
     )
     results = SpacingResults(spaced, spacing.at_nut.mm, spacing.at_saddle.mm, *margins)
     return results, tuple(findings)

@@ -43,7 +43,7 @@ def main(count: int) -> None:
         read = time.perf_counter()
         site_of(workshop)
         listed = time.perf_counter()
-        mkdocs_plugin.build(shop, workshop, shop / "site")
+        mkdocs_plugin.build(shop, workshop, "buyer", shop / "site")
         built = time.perf_counter()
     print(f"{len(workshop.instruments)} instruments")  # noqa: T201
     print(f"read and worked out  {read - start:7.2f} s")  # noqa: T201

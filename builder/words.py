@@ -1,0 +1,18 @@
+"""Small turns of phrase that the whole house uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+def in_a_row(words: Iterable[str], joint: str = "and") -> str:
+    """`a, b and c`."""
+    parts = list(words)
+    if len(parts) < 2:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} {joint} {parts[-1]}"
+
+
+def counted(number: int, word: str) -> str:
+    """`1 fret`, `3 frets`."""
+    return f"{number} {word}{'' if number == 1 else 's'}"

@@ -1,0 +1,37 @@
+"""Two editions, each in a folder of its own: the buyer's, and the shop's with every instrument and its bench page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from builder import addresses
+from builder.links import broken_links
+from builder.workshop import open_shop
+from tests.shops import REPOSITORY, boutbook, files_below
+
+BANNER = b"<strong>Shop edition.</strong>"
+
+
+def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo_site: Path, shop: Path) -> None:
+    buyers = files_below(demo_site)
+    said = boutbook("build", "--edition", "shop", folder=shop)
+    instruments = open_shop(REPOSITORY, private_files=False).instruments
+    assert f"Built the shop edition with {len(instruments)} instruments." in said.stdout
+    built = shop / "site-for-the-shop"
+    assert not (shop / "site").exists()
+    files = files_below(built)
+    for each in instruments:
+        serial = each.record.serial
+        assert addresses.instrument_page(serial) in files
+        assert addresses.bench_page(serial) in files
+        assert (addresses.certificate(serial) in files) == (each.record.dates.delivered is not None)
+    pages = {name for name in files if name.endswith(".html") and not name.startswith("certificates/")}
+    assert all(BANNER in files[name] for name in pages)
+    assert list(broken_links(built)) == []
+    assert not any(BANNER in content for content in buyers.values())
+    assert not any(name.startswith("bench") for name in buyers)
+
+
+def test_an_edition_that_there_is_not_is_refused_in_plain_words(shop: Path) -> None:
+    said = boutbook("build", "--edition", "museum", folder=shop, code=2)
+    assert "'museum' is not one of 'buyer', 'shop'" in said.stderr
