@@ -10,10 +10,12 @@ from typing import Any, get_args, get_type_hints
 import pytest
 import yaml
 
+from builder.calculations.fretting import slot_depth_mm
 from builder.publish import publish
 from builder.reading.converters import converters
 from builder.reading.folder import ShopRead, read_shop_folder
 from builder.record import Pattern, PrivateFile, Record
+from builder.results.strings import courses_of
 from builder.shop import Shop, WoodRack
 from builder.workshop import Workshop, open_shop
 
@@ -95,6 +97,22 @@ def test_the_work_lies_between_order_and_delivery(demo: Workshop, serial: str) -
     assert max(days) <= dates.finished
     assert [coat.at for coat in build.coats] == sorted(coat.at for coat in build.coats)
     assert [step.done for step in build.steps] == sorted(step.done for step in build.steps if step.done)
+
+
+@pytest.mark.parametrize("serial", DELIVERED)
+def test_the_slots_are_deep_enough_and_brass_wire_lies_under_no_steel_string(demo: Workshop, serial: str) -> None:
+    assert demo.shop is not None
+    instrument = next(each for each in demo.instruments if each.record.serial == serial)
+    frets = instrument.record.spec.frets
+    assert frets is not None
+    assert frets.wire is not None
+    assert frets.slot_depth is not None
+    wire = demo.shop.fret_wires[frets.wire]
+    assert wire.tang_depth is not None
+    assert frets.slot_depth.mm >= slot_depth_mm(wire.tang_depth.mm)
+    courses = courses_of(instrument.record.spec, demo.shop.string_sets)
+    of_steel = any(string.make in ("plain steel", "wound") for course in courses for string in course.strings)
+    assert not (of_steel and wire.material == "brass")
 
 
 FEATURES: dict[str, Callable[[Record], bool]] = {
