@@ -12,6 +12,7 @@ from builder.problems import Finding, Problem, did_you_mean
 from builder.reading.folder import FileRead, InstrumentRead, ShopRead
 from builder.record import HARDWARE_PARTS, WOODEN_PARTS, Dates, Record, Spec
 from builder.shop import Billet, Shop
+from builder.shop.room import findings_of_seasons
 
 #: How alike an unknown part and a known one must be for the unknown one to be a slip of the pen.
 A_SLIP = 0.85
@@ -76,6 +77,7 @@ class _Known:
 
 
 def _shop_findings(shop: Shop) -> Iterator[Finding]:
+    yield from findings_of_seasons(shop.seasons)
     names = [rule.name for rule in shop.rules]
     if not names:
         yield Finding(

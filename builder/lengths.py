@@ -81,6 +81,23 @@ class Length:
         return self.exact_mm < other.exact_mm
 
 
+@total_ordering
+@dataclass(frozen=True, slots=True)
+class Position:
+    """Where something lies from a line it is measured from: a length with a sign, exact, kept in millimetres."""
+
+    exact_mm: Fraction
+    written_in: Unit | None = field(default=None, compare=False)
+
+    @property
+    def mm(self) -> float:
+        """In millimetres, for sums."""
+        return float(self.exact_mm)
+
+    def __lt__(self, other: Position) -> bool:
+        return self.exact_mm < other.exact_mm
+
+
 def read_number(text: str) -> Fraction:
     """A plain number or fraction as written at the bench: `27`, `27.5`, `1/2`, `27 1/2`, `27-1/2`.
 
@@ -145,6 +162,14 @@ def read_length(text: str, bare_unit: Unit) -> Length:
     if not units:
         raise NotUnderstood("there is no length here", example)
     return Length(total_mm, "in" if units[0] in ("in", "ft") else "mm")
+
+
+def read_position(text: str, bare_unit: Unit) -> Position:
+    """Read a length that may have a sign: `-3 in`, `+12 mm`, `3 in`. Raises NotUnderstood like `read_length`."""
+    rest = text.strip()
+    negative = rest.startswith(("-", "−"))
+    length = read_length(rest[1:] if negative or rest.startswith("+") else rest, bare_unit)
+    return Position(-length.exact_mm if negative else length.exact_mm, length.written_in)
 
 
 def fraction_in_words(number: Fraction) -> str:

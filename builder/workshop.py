@@ -9,7 +9,8 @@ from builder.collection import Neighbours, collect
 from builder.problems import Problem
 from builder.reading.folder import read_shop_folder
 from builder.record import Record
-from builder.results import Results, work_out
+from builder.results import Beside, Results, work_out
+from builder.results.clamping import clamp_findings
 from builder.shop import Shop
 
 
@@ -49,11 +50,16 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
     for member in members:
         if shop is None:
             break
-        results = work_out(member.record.spec, shop)
+        record = member.record
+        beside = Beside(record.build, record.as_built, member.neighbours.billets, read.room_log, read.outlines)
+        results = work_out(record.spec, shop, beside)
         problems += map(member.file.problem_at, results.findings)
         instruments.append(Instrument(member.record, results, member.neighbours))
+    if shop is not None:
+        problems += map(read.shop.problem_at, clamp_findings(shop))
+    beside_pattern = Beside(outlines=read.outlines)
     for pattern in read.patterns.values():
         if shop is not None and pattern.value is not None:
-            problems += map(pattern.problem_at, work_out(pattern.value.spec, shop).findings)
+            problems += map(pattern.problem_at, work_out(pattern.value.spec, shop, beside_pattern).findings)
     in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
     return Workshop(shop, tuple(instruments), tuple(in_order))

@@ -61,6 +61,7 @@ NEARLY_EMPTY = Published(
     woods=(),
     hardware=(),
     finish=None,
+    body_drawing=None,
     subjects=(),
     build_log=(),
     story=None,

@@ -257,8 +257,8 @@ def _values_and_trees(files: ShopRead) -> Iterator[tuple[Any, Any]]:
 def _note_keys(value: Any, tree: Any, written: dict[type[Any], set[str]]) -> None:
     """Note which keys of which group are written, all the way down."""
     if isinstance(value, Mapping) and isinstance(tree, dict):
-        for key, inner in tree.items():
-            _note_keys(value.get(key), inner, written)
+        for inner_value, inner in zip(value.values(), tree.values(), strict=True):
+            _note_keys(inner_value, inner, written)
     elif isinstance(value, tuple) and isinstance(tree, list):
         for inner_value, inner in zip(value, tree, strict=True):
             _note_keys(inner_value, inner, written)

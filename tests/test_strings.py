@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.calculations.strings import MAKES, read_course, read_tuning
+from builder.calculations.strings import MAKES, read_course, read_gauge, read_tuning
 from builder.lengths import NotUnderstood
 
 
@@ -26,6 +26,22 @@ def test_every_string_of_the_trade_is_read(note: str, gauge: int, make: str, cou
     course = read_course(f"{note} {gauge}{make} x{count}")
     assert len(course.strings) == count
     assert {(string.gauge_thousandths, string.make) for string in course.strings} == {(gauge, MAKES[make])}
+
+
+@pytest.mark.parametrize(("text", "make"), [("22b", "brass"), ("22p", "phosphor bronze"), ("25.5 f", "fluorocarbon")])
+def test_a_string_of_the_drawer_is_read_and_printed(text: str, make: str) -> None:
+    gauge = read_gauge(text)
+    assert gauge.make == make
+    assert read_gauge(str(gauge)) == gauge
+    string = read_course(f"D3 {gauge}").strings[0]
+    assert string.gauge == gauge
+    assert str(string) == f"D3 {gauge}"
+
+
+@pytest.mark.parametrize("text", ["", "w", "22x", "4", "201", "22 w w", "D3 22"])
+def test_what_is_no_string_of_the_drawer(text: str) -> None:
+    with pytest.raises(NotUnderstood):
+        read_gauge(text)
 
 
 def test_a_tuning_is_read_bass_first_and_printed_so() -> None:

@@ -13,14 +13,42 @@ from builder.calculations.pitch import Note, read_note
 from builder.lengths import NotUnderstood
 
 #: Letter behind the gauge ─► what the string is made of. No letter: plain steel.
-MAKES = {"": "plain steel", "w": "wound", "n": "nylon", "f": "fluorocarbon", "g": "gut"}
+MAKES = {
+    "": "plain steel",
+    "w": "wound",
+    "n": "nylon",
+    "f": "fluorocarbon",
+    "g": "gut",
+    "b": "brass",
+    "p": "phosphor bronze",
+}
 
 MOST_STRINGS_IN_A_COURSE = 3
 MM_PER_THOUSANDTH = 0.0254
 
-_STRING = re.compile(r"(\S+)(?:\s+(\d{1,3}(?:\.\d)?)\s*([wnfg]?))?", re.ASCII)
+FINEST_GAUGE, THICKEST_GAUGE = 5, 200
+
+_GAUGE = re.compile(r"(\d{1,3}(?:\.\d)?)\s*([wnfgbp]?)", re.ASCII)
+_STRING = re.compile(rf"(\S+)(?:\s+({_GAUGE.pattern}))?", re.ASCII)
 _COURSE = re.compile(r"(.+?)(?:\s+x\s*(\d))?(?:\s+from\s+(\S+))?", re.ASCII)
 _EXAMPLE = "write note, gauge in thousandths and make: D3 22w, A3 12, D4 10 x2, G3 36w + G4 14, G4 10 from 5"
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """A string as it lies in the drawer, tuned to nothing: how thick it is and what it is made of."""
+
+    thousandths: float
+    make: str
+
+    @property
+    def diameter_mm(self) -> float:
+        """Its diameter."""
+        return self.thousandths * MM_PER_THOUSANDTH
+
+    def __str__(self) -> str:
+        letter = next(letter for letter, make in MAKES.items() if make == self.make)
+        return f"{self.thousandths:g}{letter}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +66,16 @@ class SingleString:
     def diameter_mm(self) -> float | None:
         """Its diameter."""
         return None if self.gauge_thousandths is None else self.gauge_thousandths * MM_PER_THOUSANDTH
+
+    @property
+    def gauge(self) -> Gauge | None:
+        """What to take from the drawer, where that is known."""
+        if self.gauge_thousandths is None or self.make is None:
+            return None
+        return Gauge(self.gauge_thousandths, self.make)
+
+    def __str__(self) -> str:
+        return f"{self.note} {self.gauge}" if self.gauge else str(self.note)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +117,27 @@ def _read_string(written: str, text: str) -> SingleString:
     found = _STRING.fullmatch(written)
     if not found:
         raise NotUnderstood(f"«{text}» is not a string", _EXAMPLE)
-    note, gauge, make = found.groups()
-    if gauge is None:
+    note, written_gauge, *_ = found.groups()
+    if written_gauge is None:
         return SingleString(read_note(note), None, None)
-    if not 5 <= float(gauge) <= 200:
+    gauge = read_gauge(written_gauge)
+    return SingleString(read_note(note), gauge.thousandths, gauge.make)
+
+
+def read_gauge(text: str) -> Gauge:
+    """Read `22w`, `10`, `25.5f`: a string by its gauge and make. Raises NotUnderstood with a hint."""
+    found = _GAUGE.fullmatch(text.strip())
+    if not found:
         raise NotUnderstood(
-            f"a string of {gauge} thousandths of an inch does not exist", "the gauge lies between 5 and 200"
+            f"«{text}» is not a gauge", "write gauge in thousandths of an inch and make: 10, 22w, 25.5f"
         )
-    return SingleString(read_note(note), float(gauge), MAKES[make])
+    thousandths, make = found.groups()
+    if not FINEST_GAUGE <= float(thousandths) <= THICKEST_GAUGE:
+        raise NotUnderstood(
+            f"a string of {thousandths} thousandths of an inch does not exist",
+            f"the gauge lies between {FINEST_GAUGE} and {THICKEST_GAUGE}",
+        )
+    return Gauge(float(thousandths), MAKES[make])
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,18 @@ from collections.abc import Sequence
 from functools import partial
 
 from builder import addresses
-from builder.pages.figures import figures_section
-from builder.published import PublishedBench, PublishedShop
+from builder.pages.figures import Picture, body_picture, figures_section
+from builder.plots.levelling import levelling_svg
+from builder.plots.setback import setback_svg
+from builder.published import PublishedBench, PublishedShop, Subject
 from builder.seam import Page
 from builder.templates import section
 
 #: Instruments that are still worked on stand before those that have left.
 _STAGES = ("planned", "ordered", "finished", "delivered")
+
+#: The table that the plot of the setback is drawn from.
+_CENTS_BY_FRET = "cents_by_fret"
 
 
 def bench_page(bench: PublishedBench) -> Page:
@@ -27,7 +32,7 @@ def bench_page(bench: PublishedBench) -> Page:
                 "", "", "pages/bench/lead.html",
                 bench=bench, instrument=link(addresses.instrument_page(bench.serial)), methods=link(addresses.METHODS),
             ),
-            *(figures_section(subject, show_wanting=True) for subject in bench.subjects),
+            *(figures_section(subject, _picture_of(bench, subject), show_wanting=True) for subject in bench.subjects),
         ),
         search_text=f"{bench.title}, {bench.serial}, bench",
         listed=False,
@@ -48,3 +53,17 @@ def bench_index_page(benches: Sequence[PublishedBench], shop: PublishedShop) -> 
         search_text="bench",
         listed=False,
     )
+
+
+def _picture_of(bench: PublishedBench, subject: Subject) -> Picture | None:
+    """The drawing or plot that belongs to a subject, if it has one."""
+    if subject.key == "body":
+        return body_picture(bench.body_drawing, f"{bench.serial}-body")
+    if subject.key == "levelling" and bench.heights:
+        svg = levelling_svg(bench.heights, name=f"{bench.serial}-heights")
+        return Picture(svg, "Plot of the heights of the frets", "bb-wide-plot")
+    by_fret = next((each for each in subject.figures.tables if each.key == _CENTS_BY_FRET), None)
+    if by_fret is not None:
+        svg = setback_svg(by_fret, name=f"{bench.serial}-cents")
+        return Picture(svg, "Plot of the cents of every fret", "bb-wide-plot")
+    return None

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from builder.drawings.body import body_svg
 from builder.published import Subject
+from builder.published.body import PublishedBodyDrawing
 from builder.seam import Section
 from builder.templates import section
 
@@ -30,3 +32,8 @@ def figures_section(subject: Subject, picture: Picture | None = None, *, show_wa
         drawing_class=picture.kind if picture else "",
         show_wanting=show_wanting,
     )  # fmt: skip
+
+
+def body_picture(drawing: PublishedBodyDrawing | None, name: str) -> Picture | None:
+    """The body to scale, where its outline is known."""
+    return Picture(body_svg(drawing, name=name), "Drawing of the body", "bb-body-drawing") if drawing else None

@@ -12,6 +12,7 @@ from markupsafe import Markup
 from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
 from builder.pages.cards import chief_woods, frets_in_words, scale_of, square_in_words
+from builder.pages.figures import body_picture, figures_section
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
 from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedShop
@@ -83,8 +84,10 @@ def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool)
         yield section("story", "Its story", "pages/instrument/story.html", story=instrument.story)
     if instrument.woods:
         yield section("woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods)
+    yield from _subject(instrument, "seasons")
     if facts := tuple(_specification(instrument)):
         yield section("specification", "Specification", "pages/instrument/specification.html", facts=facts)
+    yield from _subject(instrument, "body")
     if board := _board(instrument, "large", labels=True):
         yield section(
             "fretboard", "Fretboard", "pages/instrument/fretboard.html",
@@ -95,6 +98,8 @@ def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool)
             "strings", "Strings and tunings", "pages/instrument/strings.html", strings=strings,
             spacing=instrument.spacing, board=_board(instrument, "notes", labels=True, notes=True),
         )  # fmt: skip
+    yield from _subject(instrument, "string-pull")
+    yield from _subject(instrument, "setback")
     if instrument.reach:
         yield section("reach", "Reach", "pages/instrument/reach.html", reach=instrument.reach)
     if instrument.hardware or finish:
@@ -124,10 +129,19 @@ def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool)
             "rules", "What each rule would cost", "pages/instrument/rules.html",
             frets=frets, working=working, methods=methods, plot=rule_costs_svg(frets, name=instrument.serial),
         )  # fmt: skip
+    yield from _subject(instrument, "as-built")
     if instrument.sources:
         yield section(
             "sources", "Sources", "pages/instrument/sources.html", sources=instrument.sources, methods=methods
         )
+
+
+def _subject(instrument: Published, key: str) -> Iterator[Section]:
+    """The figures of one subject, where there are any; the body with its drawing."""
+    for subject in instrument.subjects:
+        if subject.key == key:
+            picture = body_picture(instrument.body_drawing, f"{instrument.serial}-body") if key == "body" else None
+            yield figures_section(subject, picture)
 
 
 def _board(instrument: Published, place: str, *, labels: bool, notes: bool = False) -> Markup | None:

@@ -10,6 +10,7 @@ from datetime import date
 
 from builder.calculations.answers import Missing
 from builder.publish.board import board_of, drawing_of, fretting_of, reach_of, spacing_of, strings_of
+from builder.publish.body import body_drawing_of
 from builder.publish.frets import frets_of, multi_scale_of
 from builder.publish.making import build_log, finish_of, wood_of
 from builder.publish.measures import measure
@@ -73,6 +74,7 @@ def publish(instrument: Instrument, shop: Shop) -> Published:
         woods=tuple(wood_of(part, wood, instrument.neighbours.billets, unit) for part, wood in spec.wood.items()),
         hardware=tuple(spec.hardware.items()),
         finish=finish_of(spec, shop),
+        body_drawing=body_drawing_of(results.body),
         subjects=buyer_subjects(instrument, shop),
         build_log=build_log(record.build, unit),
         story=record.story,

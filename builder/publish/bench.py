@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from builder.publish.body import body_drawing_of
+from builder.publish.levelling import heights_of
 from builder.publish.subjects import bench_subjects
 from builder.published import PublishedBench
 from builder.record import Dates
@@ -18,6 +20,8 @@ def publish_bench(instrument: Instrument, shop: Shop) -> PublishedBench:
         kind=record.kind,
         stage=_stage(record.dates),
         promised=record.dates.promised.isoformat() if record.dates.promised else None,
+        body_drawing=body_drawing_of(instrument.results.body),
+        heights=heights_of(instrument.results.levelling, shop.unit),
         subjects=bench_subjects(instrument, shop),
     )
 

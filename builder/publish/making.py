@@ -10,6 +10,7 @@ from builder.limits import Celsius, Percent
 from builder.publish.measures import measure
 from builder.published import PublishedEvent, PublishedFinish, PublishedWood
 from builder.record import Build, Spec, WoodSpec
+from builder.results.woods_named import name_of_wood
 from builder.shop import Billet, Shop
 from builder.words import in_a_row
 
@@ -20,7 +21,7 @@ def wood_of(part: str, wood: WoodSpec, billets: Mapping[str, Billet], unit: Unit
     return PublishedWood(
         part=part,
         species=wood.species or (billet.species if billet else ""),
-        botanical=billet.botanical if billet else None,
+        botanical=name_of_wood(wood, billet).botanical,
         origin=billet.origin if billet else None,
         cut=wood.cut or (billet.cut if billet else None),
         finished=measure(wood.finished, unit),

@@ -26,6 +26,12 @@ def measure(length: Length | None, unit: Unit) -> Measure | None:
     return Measure(said_in(length, first), _beside(length, other), kept(length.mm))
 
 
+@overload
+def measure_mm(mm: float, unit: Unit) -> Measure: ...
+@overload
+def measure_mm(mm: None, unit: Unit) -> None: ...
+@overload
+def measure_mm(mm: float | None, unit: Unit) -> Measure | None: ...
 def measure_mm(mm: float | None, unit: Unit) -> Measure | None:
     """The same for a length that was worked out: in the shop's unit to what a rule can show, then in the other."""
     if mm is None:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 from builder.lengths import Unit
 from builder.published.bench import PublishedBench
+from builder.published.body import PublishedBodyDrawing
 from builder.published.columns import Column, Measure, Table
 from builder.published.figures import Figure, Figures, FigureTable, Subject
 
@@ -329,6 +330,7 @@ class Published:
     woods: tuple[PublishedWood, ...]
     hardware: tuple[tuple[str, str], ...]
     finish: PublishedFinish | None
+    body_drawing: PublishedBodyDrawing | None
     subjects: tuple[Subject, ...]
     build_log: tuple[PublishedEvent, ...]
     story: str | None

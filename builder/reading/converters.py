@@ -17,8 +17,18 @@ from builder.calculations.frets import FretNumber, read_fret_number
 from builder.calculations.pitch import Note, read_note
 from builder.calculations.reach import Shape, read_shape
 from builder.calculations.rules import Graduation, as_graduation
-from builder.calculations.strings import Course, Tuning, read_course, read_tuning
-from builder.lengths import MM_PER_INCH, Length, NotUnderstood, Unit, read_length, read_number, refuse_decimal_comma
+from builder.calculations.strings import Course, Gauge, Tuning, read_course, read_gauge, read_tuning
+from builder.lengths import (
+    MM_PER_INCH,
+    Length,
+    NotUnderstood,
+    Position,
+    Unit,
+    read_length,
+    read_number,
+    read_position,
+    refuse_decimal_comma,
+)
 from builder.limits import (
     Celsius,
     Cents,
@@ -34,6 +44,7 @@ from builder.limits import (
     Serial,
     WebAddress,
 )
+from builder.record.as_built import RuleUsed
 from builder.record.words import NameInShop
 
 MOST_LETTERS_OF_A_VALUE = 200
@@ -272,6 +283,14 @@ def read_graduation(text: str, bare_unit: Unit) -> Graduation:
     return graduation
 
 
+def read_rule_used(text: str, bare_unit: Unit) -> RuleUsed:
+    """The name of a rule in the shop file, or how far apart its marks are: `bench rule`, `1/64 in`."""
+    try:
+        return RuleUsed(text.strip(), read_graduation(text, bare_unit))
+    except NotUnderstood:
+        return RuleUsed(text.strip(), None)
+
+
 def converters(bare_unit: Unit) -> dict[Any, Callable[[str], Any]]:
     """Type ─► how to read it, in a shop whose bare numbers are in `bare_unit`."""
     return {
@@ -287,12 +306,15 @@ def converters(bare_unit: Unit) -> dict[Any, Callable[[str], Any]]:
         Pascals: read_pressure,
         Course: read_course,
         FretNumber: read_fret_number,
+        Gauge: read_gauge,
         Graduation: lambda text: read_graduation(text, bare_unit),
         Hertz: read_hertz,
         Length: lambda text: read_length(text, bare_unit),
         NameInShop: str,
         Percent: read_percent,
+        Position: lambda text: read_position(text, bare_unit),
         Ratio: read_ratio,
+        RuleUsed: lambda text: read_rule_used(text, bare_unit),
         Serial: read_serial,
         Shape: read_shape,
         Tuning: read_tuning,

@@ -1,6 +1,6 @@
 """A whole shop folder ─► shop, wood rack, patterns and instruments, with every problem of every file.
 
-    records/shop.yaml  records/wood.yaml  records/patterns/*.yaml
+    records/shop.yaml  records/wood.yaml  records/patterns/*.yaml  records/room.csv  records/outlines/*.svg
     records/instruments/<serial>/record.yaml  records/instruments/<serial>/private.yaml
 
 Private files are opened only when asked for: a buyer's site is built without ever reading one.
@@ -17,11 +17,15 @@ from typing import Generic, TypeVar
 from builder.lengths import Unit
 from builder.limits import no_entries
 from builder.problems import Finding, Problem
+from builder.reading.outlines import read_outlines
+from builder.reading.room_log import MOST_BYTES as MOST_BYTES_OF_A_ROOM_LOG
+from builder.reading.room_log import read_room_log
 from builder.reading.shapes import ShapeReader
 from builder.reading.tree import Place
 from builder.reading.yaml_text import MOST_BYTES, read_yaml
 from builder.record import Pattern, PrivateFile, Record
 from builder.shop import Shop, WoodRack
+from builder.shop.room_log import RoomLog
 
 T = TypeVar("T")
 
@@ -66,6 +70,8 @@ class ShopRead:
     wood: FileRead[WoodRack] | None = None
     patterns: Mapping[str, FileRead[Pattern]] = field(default_factory=no_entries)
     instruments: tuple[InstrumentRead, ...] = ()
+    room_log: RoomLog | None = None
+    outlines: Mapping[str, str] = field(default_factory=no_entries)
     stray: tuple[Problem, ...] = ()
 
     @property
@@ -87,6 +93,7 @@ def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
     shop = read_file(records / "shop.yaml", folder, Shop, "in")
     unit = shop.value.unit if shop.value else "in"
     wood = records / "wood.yaml"
+    room_log, of_log = _read_room_log(records / "room.csv", folder)
     instruments, stray = _read_instruments(records / "instruments", folder, unit, private_files)
     return ShopRead(
         shop,
@@ -96,8 +103,24 @@ def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
             for pattern in sorted((records / "patterns").glob("*.yaml"))
         },
         tuple(instruments),
-        (*stray, *_misnamed(records, folder)),
+        room_log,
+        read_outlines(records),
+        (*stray, *of_log, *_misnamed(records, folder)),
     )
+
+
+def _read_room_log(path: Path, shop_folder: Path) -> tuple[RoomLog | None, tuple[Problem, ...]]:
+    """The room log, if there is one."""
+    if not os.path.lexists(path):
+        return None, ()
+    said = _as_said(path, shop_folder)
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(MOST_BYTES_OF_A_ROOM_LOG + 1)
+    except OSError as error:
+        message, hint = f"the file cannot be opened: {error.strerror}", "see whether you may read it"
+        return None, (Problem("unreadable-file", said, 0, 0, message, hint),)
+    return read_room_log(content, said)
 
 
 def _misnamed(records: Path, shop_folder: Path) -> Iterator[Problem]:

@@ -15,7 +15,12 @@ from builder.calculations.frets import Layout as FretLayout
 from builder.calculations.reach import Shape
 from builder.calculations.strings import Course, Tuning
 from builder.lengths import Length
-from builder.limits import Between, Celsius, Cents, Percent, Ratio, Serial, Words, no_entries
+from builder.limits import Between, Celsius, Cents, Degrees, Percent, Ratio, Serial, Words, no_entries
+from builder.record.as_built import AsBuilt
+from builder.record.body import BodySpec
+from builder.record.setup import SetupSpec
+from builder.record.strings import BridgeSpec, LongCourse, WishedTension
+from builder.record.wood import RoomAir, ScrapWeighed
 from builder.record.words import Cut, Format, Line, NameInShop, Part, Sentence
 
 Visibility = Literal["public", "shop only"]
@@ -100,6 +105,7 @@ class FretboardSpec:
     thickness: Annotated[Length, Between("1 mm", "60 mm")] | None = None
     width_at_nut: Annotated[Length, Between("10 mm", "200 mm")] | None = None
     width_at_end: Annotated[Length, Between("10 mm", "200 mm")] | None = None
+    nut_from_tail: Annotated[Length, Between("0 mm", "5 m")] | None = None
     radius: Literal["flat"] | Annotated[Length, Between("50 mm", "2 m")] | None = None
     markers: tuple[FretNumber, ...] = ()
 
@@ -125,12 +131,27 @@ class ReachSpec:
 
 @dataclass(frozen=True, slots=True)
 class WoodSpec:
-    """What one part is made of: a billet of the wood rack, or a species."""
+    """What one part is made of: a billet of the wood rack, or a species; and of how many pieces of one size.
+
+    `width` is across the grain, `rough` and `finished` are the thickness before and after planing, `joined_from` says
+    of how many widths a plate is glued up. `ring_angle` is that of the growth rings to the broad face (0° flatsawn).
+    How moist the wood was when it was glued: `moisture` by a meter, `scrap` by weighing, or `rested_in`, the air it
+    had stood in for days.
+    """
 
     billet: Part | None = None
     species: Line | None = None
     cut: Cut | None = None
     finished: Annotated[Length, Between("0.2 mm", "200 mm")] | None = None
+    ring_angle: Annotated[Degrees, Between("0", "90")] | None = None
+    length: Annotated[Length, Between("1 mm", "5 m")] | None = None
+    width: Annotated[Length, Between("1 mm", "2 m")] | None = None
+    joined_from: Annotated[int, Between("1", "40")] | None = None
+    rough: Annotated[Length, Between("0.2 mm", "300 mm")] | None = None
+    moisture: Annotated[Percent, Between("0 %", "60 %")] | None = None
+    scrap: ScrapWeighed | None = None
+    rested_in: RoomAir | None = None
+    pieces: Annotated[int, Between("1", "400")] | None = None
     words: Sentence | None = None
 
 
@@ -149,12 +170,16 @@ class Spec:
     scale_length: Annotated[Length, Between("100 mm", "2.5 m")] | MultiScale | None = None
     frets: FretSpec | None = None
     fretboard: FretboardSpec | None = None
-    strings: tuple[Course, ...] | NameInShop = ()
+    strings: tuple[Course | LongCourse, ...] | NameInShop = ()
     tunings: tuple[Tuning, ...] = ()
     spacing: Spacing | None = None
     reach: ReachSpec | None = None
+    setup: SetupSpec | None = None
+    bridge: BridgeSpec | None = None
+    wished_tension: WishedTension | None = None
     wood: Mapping[Part, WoodSpec] = field(default_factory=no_entries)
     hardware: Mapping[Part, Line] = field(default_factory=no_entries)
+    body: BodySpec | None = None
     finish: FinishSpec | None = None
 
 
@@ -168,13 +193,15 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class GlueUp:
-    """Parts glued together, when, with what, and how the room was."""
+    """Parts glued together, when, with what, how room and wood were, and when the clamps came off."""
 
     parts: tuple[Part, ...]
     at: datetime
     glue: Line
     temperature: Annotated[Celsius, Between("-20 C", "60 C")] | None = None
     humidity: Annotated[Percent, Between("0 %", "100 %")] | None = None
+    wood_moisture: Annotated[Percent, Between("0 %", "60 %")] | None = None
+    clamps_off: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +246,7 @@ class Record:
     dates: Dates = Dates()
     spec: Spec = field(default_factory=Spec)
     build: Build = Build()
+    as_built: AsBuilt = field(default_factory=AsBuilt)
     story: Annotated[str, Words(10_000, lines=True)] | None = None
 
     @property

@@ -12,8 +12,10 @@ from builder.calculations.pitch import Note, frequency_hz
 from builder.calculations.strings import Course, Tuning
 from builder.problems import Finding
 from builder.record import FretSpec, Spec
+from builder.record.strings import LongCourse
 from builder.results.frets import FretResults
 from builder.shop import Shop
+from builder.words import counted
 
 OPEN = "open"
 
@@ -45,7 +47,9 @@ class StringResults:
 
 def courses_of(spec: Spec, sets: Mapping[str, tuple[Course, ...]]) -> tuple[Course, ...]:
     """The courses of a specification, written out or by the name of a set."""
-    return sets.get(spec.strings, ()) if isinstance(spec.strings, str) else spec.strings
+    if isinstance(spec.strings, str):
+        return sets.get(spec.strings, ())
+    return tuple(each.string if isinstance(each, LongCourse) else each for each in spec.strings)
 
 
 def work_out_strings(
@@ -59,7 +63,7 @@ def work_out_strings(
     tunings = []
     for number, tuning in enumerate(spec.tunings):
         if len(tuning.notes) != len(courses):
-            message = f"this tuning has {_count(len(tuning.notes), 'note')} for {_count(len(courses), 'course')}"
+            message = f"this tuning has {counted(len(tuning.notes), 'note')} for {counted(len(courses), 'course')}"
             findings.append(Finding("does-not-fit", f"spec.tunings[{number}]", message, "write one note a course"))
         elif not findings:
             tunings.append(_tuned_to(tuning, spec, courses, frets, shop))
@@ -127,7 +131,3 @@ def _partial_findings(frets: FretSpec | None, courses: int) -> list[Finding]:
             message = f"fret {number} lies under courses that are not next to each other"
             findings.append(Finding("does-not-fit", field, message, "a fret is one piece; name neighbours"))
     return findings
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"

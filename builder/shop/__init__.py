@@ -10,8 +10,15 @@ from builder.calculations.pitch import CONCERT_PITCH_HZ
 from builder.calculations.rules import Graduation
 from builder.calculations.strings import Course
 from builder.lengths import Length, Unit
-from builder.limits import Between, Cents, Hertz, Percent, WebAddress, Words, no_entries
+from builder.limits import Between, Cents, Hertz, Hours, Percent, WebAddress, Words, no_entries
+from builder.record.wood import RoomAir
 from builder.record.words import Cut, Format, Line, Part, Sentence
+from builder.shop.cutting import BlankAllowances
+from builder.shop.drawers import AngleBlocks
+from builder.shop.gluing import Clamps, Glue, Humidity, RoomLimits, Temperature
+from builder.shop.levelling import Levelling
+from builder.shop.room import Seasons
+from builder.shop.strings import USUAL_BREAKING_SHARE, StringStock
 
 Units = Literal["inches", "millimetres"]
 
@@ -54,10 +61,14 @@ class FretWire:
 
 @dataclass(frozen=True, slots=True)
 class FinishSchedule:
-    """A way of finishing that the shop knows by name."""
+    """A way of finishing that the shop knows by name, with what its label says of waiting and of the room."""
 
     product: Line
     coats: Annotated[int, Between("1", "60")] | None = None
+    between_coats: Annotated[Hours, Between("0 min", "60 days")] | None = None
+    cured: Annotated[Hours, Between("0 min", "365 days")] | None = None
+    least_temperature: Temperature | None = None
+    most_humidity: Humidity | None = None
     words: Sentence | None = None
 
 
@@ -77,8 +88,18 @@ class Shop:
     tolerance: Annotated[Cents, Between("0.1", "50")] = USUAL_TOLERANCE_CENTS
     concert_pitch: Annotated[Hertz, Between("380", "480")] = USUAL_PITCH
     string_sets: Mapping[Part, tuple[Course, ...]] = field(default_factory=no_entries)
+    string_stock: StringStock = field(default_factory=no_entries)
+    breaking_share: Annotated[Percent, Between("10 %", "100 %")] = USUAL_BREAKING_SHARE
     fret_wires: Mapping[Part, FretWire] = field(default_factory=no_entries)
     finish_schedules: Mapping[Part, FinishSchedule] = field(default_factory=no_entries)
+    glues: Mapping[Part, Glue] = field(default_factory=no_entries)
+    clamps: Clamps = field(default_factory=Clamps)
+    seasons: Seasons | None = None
+    room: RoomAir | None = None
+    room_limits: RoomLimits = field(default_factory=RoomLimits)
+    allowances: BlankAllowances = field(default_factory=BlankAllowances)
+    levelling: Levelling = field(default_factory=Levelling)
+    angle_blocks: AngleBlocks = ()
 
     @property
     def unit(self) -> Unit:

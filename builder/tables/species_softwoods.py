@@ -1,0 +1,82 @@
+"""Needle-leaved trees, most of them for soundboards, with what handbooks print of their woods."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from builder.tables.wood_properties import (
+    HANDBOOK_2021,
+    HOLZATLAS,
+    TABLE_4_4,
+    TABLE_5_5,
+    Species,
+    moves,
+    recalled,
+    shrinks,
+    weighs,
+    wood,
+)
+
+#: Redwood and western redcedar begin to shrink later than most: at this moisture.
+_LATE_PERCENT = 22.0
+_RULE: Final = "from memory"
+
+SOFTWOODS: tuple[Species, ...] = (
+    wood("baldcypress", "Taxodium distichum", "bald cypress; swamp cypress; southern cypress; sinker cypress",
+         recalled(3.8, 6.2, 10.5), gravity=weighs(0.42)),
+    wood("Alaska-cedar", "Callitropsis nootkatensis; Cupressus nootkatensis; Chamaecyparis nootkatensis",
+         "yellow cedar; Alaskan yellow cedar; Nootka cypress; Alaska yellow cedar",
+         recalled(2.8, 6.0, 9.2), gravity=weighs(0.42)),
+    wood("Atlantic white-cedar", "Chamaecyparis thyoides", "southern white cedar; Atlantic white cedar",
+         recalled(2.9, 5.4, 8.8), gravity=weighs(0.31)),
+    wood("eastern redcedar", "Juniperus virginiana", "aromatic cedar; pencil cedar; eastern red cedar",
+         recalled(3.1, 4.7, 7.8), gravity=weighs(0.44)),
+    wood("incense-cedar", "Calocedrus decurrens; Libocedrus decurrens", "California incense cedar; incense cedar",
+         recalled(3.3, 5.2, 7.7), gravity=weighs(0.35)),
+    wood("northern white-cedar", "Thuja occidentalis", "arborvitae; northern white cedar; eastern white cedar",
+         recalled(2.2, 4.9, 7.2), gravity=weighs(0.29)),
+    wood("Port-Orford-cedar", "Chamaecyparis lawsoniana", "Lawson cypress; Oregon cedar; Port Orford cedar",
+         shrinks(4.6, 6.9, 10.1), moves(0.00158, 0.00241, known=_RULE), weighs(0.39)),
+    wood("western redcedar", "Thuja plicata", "western red cedar; giant arborvitae; WRC",
+         shrinks(2.4, 5.0, 6.8, starts=_LATE_PERCENT), moves(0.00111, 0.00234, known=_RULE), weighs(0.31)),
+    wood("Spanish cypress", "Cupressus sempervirens", "Mediterranean cypress; Italian cypress; flamenco cypress"),
+    wood("Monterey cypress", "Hesperocyparis macrocarpa; Cupressus macrocarpa", "macrocarpa"),
+    wood("Douglas-fir", "Pseudotsuga menziesii", "Oregon pine; Douglas fir; coast Douglas-fir",
+         recalled(4.8, 7.6, 12.4), gravity=weighs(0.45)),
+    wood("white fir", "Abies concolor", "concolor fir",
+         shrinks(3.3, 7.0, 9.8), moves(0.00112, 0.00245), weighs(0.37),
+         "The radial coefficient was read in the handbook's worked example; the tangential one is from memory."),
+    wood("silver fir", "Abies alba", "European fir; European silver fir"),
+    wood("parana pine", "Araucaria angustifolia", "Brazilian pine",
+         recalled(4.0, 7.9, 11.6, TABLE_4_4), gravity=weighs(0.46, source=TABLE_5_5)),
+    wood("kauri", "Agathis australis", "New Zealand kauri; ancient kauri"),
+    wood("King Billy pine", "Athrotaxis selaginoides", "King William pine"),
+    wood("eastern white pine", "Pinus strobus", "white pine; northern white pine; Weymouth pine",
+         recalled(2.1, 6.1, 8.2), gravity=weighs(0.34)),
+    wood("sugar pine", "Pinus lambertiana", "", recalled(2.9, 5.6, 7.9), gravity=weighs(0.34)),
+    wood("western white pine", "Pinus monticola", "Idaho white pine",
+         recalled(4.1, 7.4, 11.8), gravity=weighs(0.36)),
+    wood("Scots pine", "Pinus sylvestris", "European redwood; red deal; Scotch pine"),
+    wood("redwood", "Sequoia sempervirens", "coast redwood; old-growth redwood; sinker redwood; California redwood",
+         shrinks(2.6, 4.4, 6.8, known="from memory", starts=_LATE_PERCENT),
+         moves(0.00120, 0.00205, known=_RULE), weighs(0.38)),
+    wood("young-growth redwood", "Sequoia sempervirens", "second-growth redwood",
+         shrinks(2.2, 4.9, 7.0, known="from memory", starts=_LATE_PERCENT),
+         moves(0.00101, 0.00229, known=_RULE), weighs(0.34)),
+    wood("black spruce", "Picea mariana", "bog spruce", recalled(4.1, 6.8, 11.3), gravity=weighs(0.38)),
+    wood("Engelmann spruce", "Picea engelmannii", "mountain spruce",
+         shrinks(3.8, 7.1, 11.0, HANDBOOK_2021), moves(0.00130, 0.00248, known=_RULE), weighs(0.33)),
+    wood("European spruce", "Picea abies; Picea excelsa",
+         "Norway spruce; Alpine spruce; Swiss spruce; German spruce; Italian spruce; Carpathian spruce",
+         recalled(3.6, 7.8, 11.9, HOLZATLAS), gravity=weighs(0.43, source=HOLZATLAS, at=0)),
+    wood("red spruce", "Picea rubens", "Adirondack spruce; Appalachian spruce; eastern spruce",
+         shrinks(3.8, 7.8, 11.8, known="from memory"), moves(0.00130, 0.00274, known=_RULE), weighs(0.37)),
+    wood("Sitka spruce", "Picea sitchensis", "tideland spruce; Alaskan spruce; sitka",
+         shrinks(4.3, 7.5, 11.5, known="from memory"), moves(0.00148, 0.00263, known=_RULE), weighs(0.37)),
+    wood("Lutz spruce", "Picea x lutzii; Picea lutzii", ""),
+    wood("white spruce", "Picea glauca", "Canadian spruce; western white spruce",
+         recalled(4.7, 8.2, 13.7), gravity=weighs(0.33)),
+    wood("yew", "Taxus baccata", "European yew; common yew; English yew",
+         recalled(3.7, 5.3, 8.8, HOLZATLAS), gravity=weighs(0.64, source=HOLZATLAS, at=0)),
+    wood("Pacific yew", "Taxus brevifolia", "western yew", recalled(4.0, 5.4, 9.7), gravity=weighs(0.60)),
+)  # fmt: skip
