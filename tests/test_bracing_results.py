@@ -193,7 +193,7 @@ def test_what_the_bench_reads() -> None:
     assert tail_bar["bevel_at_start"] == "5.7°, longer towards the tail"
     assert tail_bar["seen_through"] == "hole 1 (34 % of it) and hole 1, mirror image (34 % of it)"
     assert (tail_bar["clearance"], along["nearest_hole"]) == ("–", "hole 2")
-    assert along["bevel_at_end"] == "square"  # carried on along the body it meets the flat end face
+    assert (along["inside_sides"], along["bevel_at_end"]) == ("–", "–")  # it stops well short of both ends
     tail, head = cells(figures, "end_angles")
     assert (tail["side"], tail["block"], head["block"], head["opens"]) == ("both", "5°", "5°", "the inner edge")
     assert any(note.startswith("Into the lining, which is let out for it: tail bar") for note in figures.notes)

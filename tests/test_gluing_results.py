@@ -76,14 +76,14 @@ def test_the_label_leads_and_the_kind_fills_in() -> None:
     joint = results.joints[0]
     assert joint.moments == JointMoments(datetime(2026, 3, 4, 15, 30), datetime(2026, 3, 5, 14, 30), None)
     assert joint.leads == ("label", "label", None)
-    assert gluing_for_the_bench_of(results).tables[0].table.rows[0][3] == "5 min"
+    assert gluing_for_the_bench_of(results, "in").tables[0].table.rows[0][3] == "5 min"
     assert not findings
     results, _ = gluing("build: {glue_ups: [{parts: [a, b], at: 2026-03-04 14:30, glue: casein glue}]}")
     moments = results.joints[0].moments
     assert isinstance(moments, JointMoments)
     assert moments.clamps_off == datetime(2026, 3, 4, 22, 30)
     assert results.joints[0].leads == ("typical", "typical", "typical")
-    shown = gluing_for_the_bench_of(results)
+    shown = gluing_for_the_bench_of(results, "in")
     assert any("(typical)" in str(cell) for cell in shown.tables[0].table.rows[0])
     assert any("lime" in caution for caution in shown.cautions)
 
@@ -91,14 +91,14 @@ def test_the_label_leads_and_the_kind_fills_in() -> None:
 def test_an_unknown_glue_is_wanting_its_label() -> None:
     results, findings = gluing("build: {glue_ups: [{parts: [a, b], at: 2026-03-04 14:30, glue: grandfather's}]}")
     assert isinstance(results.joints[0].moments, Missing)
-    assert gluing_for_the_bench_of(results).wanting
+    assert gluing_for_the_bench_of(results, "in").wanting
     assert not findings
 
 
 @pytest.mark.parametrize(
     ("more", "severity", "field", "words"),
     [
-        ("temperature: 50 F", "warning", "temperature", "colder than the shop's room limits allow: 10 °C (50 °F)"),
+        ("temperature: 50 F", "warning", "temperature", "colder than the shop's room limits allow: 50 °F (10 °C)"),
         ("temperature: 38 F", "hint", "temperature", "colder than is typical"),
         (
             "humidity: 70 %",
@@ -142,7 +142,7 @@ build:
         ("warning", "build.coats[2].at"),
     ]
     assert "2 h before" in findings[0][2]
-    assert any("catch fire" in caution for caution in gluing_for_the_bench_of(results).cautions)
+    assert any("catch fire" in caution for caution in gluing_for_the_bench_of(results, "in").cautions)
 
 
 def test_the_clamps_of_the_shop_on_a_rim() -> None:
@@ -264,7 +264,7 @@ def test_nothing_raises_at_the_ends_of_what_can_be_written(
     each = record(f"build: {{glue_ups: [{{parts: [a], at: {at}, glue: g}}], coats: [{{at: {at}, product: oil}}]}}")
     results, _ = work_out_gluing(each.build, each.spec, shop(text))
     assert isinstance(results, GluingResults)
-    assert gluing_for_the_bench_of(results).tables
+    assert gluing_for_the_bench_of(results, "in").tables
     seam = GlueRun("seam", float(run), float(run), closed=False, parts=("a",))
     clamping, _ = work_out_clamping(each.build, shop(text), [seam], {})
     assert not isinstance(clamping, Missing)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString
 from shapely import Point as Spot
@@ -55,6 +55,7 @@ def test_lines_are_carried_to_the_edges_where_the_library_says(
         for side, end in ((1, carried.bass), (-1, carried.treble)):
             edge = LineString([(x, side * (width_at_nut_mm / 2 + slope * x)) for x in (-3000.0, 4000.0)])
             crossing = edge.intersection(line_string(line))
+            assume(crossing.geom_type == "Point")  # a fret that leans as the edge does meets it nowhere, or everywhere
             assert (end.x, end.y) == pytest.approx((crossing.x, crossing.y), abs=1e-6)
 
 

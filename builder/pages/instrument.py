@@ -84,7 +84,6 @@ def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool)
         yield section("story", "Its story", "pages/instrument/story.html", story=instrument.story)
     if instrument.woods:
         yield section("woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods)
-    yield from _subject(instrument, "seasons")
     if facts := tuple(_specification(instrument)):
         yield section("specification", "Specification", "pages/instrument/specification.html", facts=facts)
     yield from _subject(instrument, "body")
@@ -112,6 +111,7 @@ def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool)
             "how-it-was-built", "How it was built", "pages/instrument/how-it-was-built.html",
             days=tuple(_by_day(instrument.build_log)),
         )  # fmt: skip
+    yield from _subject(instrument, "seasons")
     if frets:
         working = next((rule for rule in frets.rules if rule.is_working_rule), frets.rules[0])
         yield section(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from builder.calculations.answers import Missing
 from builder.lengths import Unit
 from builder.publish.measures import inches, kept, measure_mm
 from builder.published import Column, Figure, Figures, FigureTable, Table
@@ -14,8 +15,10 @@ DUST = (
 )
 
 
-def cutting_for_the_bench_of(results: CuttingResults, unit: Unit) -> Figures:
+def cutting_for_the_bench_of(results: CuttingResults | Missing, unit: Unit) -> Figures:
     """Everything to saw, and everything to lay out beside it, for one instrument or for several."""
+    if isinstance(results, Missing):
+        return Figures()
     lead = f"For {counted(results.instruments, 'instrument')}." if results.instruments > 1 else ""
     tables = []
     if results.pieces:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from builder.calculations.answers import Missing
 from builder.calculations.gluing import JointMoments
 from builder.lengths import Unit
 from builder.publish.measures import inches, kept
@@ -24,13 +25,15 @@ LABEL_LEADS = "Label and safety data sheet lead in everything said here."
 _TYPICAL_MARK = " (typical)"
 
 
-def gluing_for_the_bench_of(results: GluingResults) -> Figures:
+def gluing_for_the_bench_of(results: GluingResults | Missing, unit: Unit) -> Figures:
     """Every joint and coat with the moments it is ready, and what label and data sheet would warn of."""
+    if isinstance(results, Missing):
+        return Figures()
     tables = []
     if results.joints:
-        tables.append(_joints_table(results.joints))
+        tables.append(_joints_table(results.joints, unit))
     if results.coats:
-        tables.append(_coats_table(results.coats))
+        tables.append(_coats_table(results.coats, unit))
     typical = any("typical" in joint.leads for joint in results.joints)
     notes = [LABEL_LEADS]
     if typical:
@@ -53,8 +56,10 @@ def gluing_for_the_bench_of(results: GluingResults) -> Figures:
     )
 
 
-def clamping_for_the_bench_of(results: ClampingResults, unit: Unit) -> Figures:
+def clamping_for_the_bench_of(results: ClampingResults | Missing, unit: Unit) -> Figures:
     """Clamps for every seam, and the mean pressure they give against what glue and wood want."""
+    if isinstance(results, Missing):
+        return Figures()
     facts: tuple[Figure, ...] = ()
     if results.in_the_shop is not None:
         said = str(results.in_the_shop)
@@ -98,7 +103,7 @@ def _run_row(each: RunResults, unit: Unit) -> tuple[str | float, ...]:
     )  # fmt: skip
 
 
-def _joints_table(joints: tuple[JointResults, ...]) -> FigureTable:
+def _joints_table(joints: tuple[JointResults, ...], unit: Unit) -> FigureTable:
     columns = (
         Column("parts", "Joint", "", "record"),
         Column("glue", "Glue", "", "record"),
@@ -119,11 +124,13 @@ def _joints_table(joints: tuple[JointResults, ...]) -> FigureTable:
         )
         stays_open = in_hours(joint.open_hours) if joint.open_hours is not None else ""
         stays_open += _TYPICAL_MARK if joint.open_leads == "typical" else ""
-        rows.append((", ".join(joint.parts), joint.glue, _moment(joint.at), stays_open, *ready, _room(joint.room)))
+        rows.append(
+            (", ".join(joint.parts), joint.glue, _moment(joint.at), stays_open, *ready, _room(joint.room, unit))
+        )
     return FigureTable("joints", "Joints", "When each joint is ready.", Table(columns, tuple(rows)))
 
 
-def _coats_table(coats: tuple[CoatResults, ...]) -> FigureTable:
+def _coats_table(coats: tuple[CoatResults, ...], unit: Unit) -> FigureTable:
     columns = (
         Column("coat", "Coat", "", "record"),
         Column("product", "Product", "", "record"),
@@ -141,7 +148,7 @@ def _coats_table(coats: tuple[CoatResults, ...]) -> FigureTable:
             _moment(coat.moments.next_coat),
             _moment(coat.moments.cured),
             in_hours(coat.moments.short_hours) if coat.moments.short_hours > 0 else "",
-            _room(coat.room),
+            _room(coat.room, unit),
         )
         for coat in coats
     )
@@ -152,13 +159,14 @@ def _moment(moment: datetime | None) -> str:
     return f"{moment:%Y-%m-%d %H:%M}" if moment else ""
 
 
-def _room(verdicts: tuple[RoomVerdict, ...]) -> str:
-    """`temperature 20 °C (68 °F) within, humidity 60 % above the shop's limits`."""
+def _room(verdicts: tuple[RoomVerdict, ...], unit: Unit) -> str:
+    """`70 °F (21.1 °C), 51 %: within limits`, or which of them lies beyond whose limits."""
+    if not verdicts:
+        return ""
     whose = {"label": "the label's limits", "typical": "what is typical", "shop": "the shop's limits"}
-    return "; ".join(
-        f"{each.quantity} {in_degrees_or_percent(each.quantity, each.value)} {each.verdict} {whose[each.leads]}"
-        for each in verdicts
-    )
+    values = dict.fromkeys(in_degrees_or_percent(each.quantity, each.value, unit) for each in verdicts)
+    beyond = [f"{each.quantity} {each.verdict} {whose[each.leads]}" for each in verdicts if each.verdict != "within"]
+    return f"{', '.join(values)}: {'; '.join(beyond) or 'within limits'}"
 
 
 def _cautions(results: GluingResults) -> tuple[str, ...]:

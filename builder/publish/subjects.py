@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from builder.calculations.answers import Missing
 from builder.publish.as_built import as_built_for_the_bench_of, as_built_of
 from builder.publish.body import body_for_the_bench_of, body_of
 from builder.publish.bracing import bracing_for_the_bench_of, bracing_of
@@ -38,19 +37,14 @@ def buyer_subjects(instrument: Instrument, shop: Shop) -> tuple[Subject, ...]:
 def bench_subjects(instrument: Instrument, shop: Shop) -> tuple[Subject, ...]:
     """What the bench needs, each subject only if there is something to show or something wanting."""
     results, unit, spec = instrument.results, shop.unit, instrument.record.spec
-    cutting, gluing, clamping = results.cutting, results.gluing, results.clamping
     return tuple(
         Subject(key, title, figures)
         for key, title, figures in (
-            (
-                "cutting",
-                "Cutting list",
-                None if isinstance(cutting, Missing) else cutting_for_the_bench_of(cutting, unit),
-            ),
+            ("cutting", "Cutting list", cutting_for_the_bench_of(results.cutting, unit)),
             ("body", "Body, sides and linings", body_for_the_bench_of(results.body, spec, unit)),
             ("bracing", "End angles and braces", bracing_for_the_bench_of(results.bracing, unit)),
-            ("clamps", "Clamps", None if isinstance(clamping, Missing) else clamping_for_the_bench_of(clamping, unit)),
-            ("gluing", "Glue and finish", None if isinstance(gluing, Missing) else gluing_for_the_bench_of(gluing)),
+            ("clamps", "Clamps", clamping_for_the_bench_of(results.clamping, unit)),
+            ("gluing", "Glue and finish", gluing_for_the_bench_of(results.gluing, unit)),
             ("wood", "Wood", wood_for_the_bench_of(results.wood, unit)),
             ("string-loads", "Strings", string_loads_for_the_bench_of(results.string_loads, unit)),
             (

@@ -14,7 +14,7 @@ from builder.results.clamping import rim_runs
 
 
 def pieces_of_body(spec: Spec, body: BodyResults | Missing, bracing: BracingResults | Missing) -> Iterator[Piece]:
-    """Side blanks, lining strips and fitted braces, each where its sizes are known."""
+    """Side blanks, lining strips and braces, each where its sizes are known; braces from side to side as fitted."""
     of_body = spec.body
     if of_body is None or isinstance(body, Missing):
         return
@@ -26,9 +26,9 @@ def pieces_of_body(spec: Spec, body: BodyResults | Missing, bracing: BracingResu
         yield Piece("linings", body.linings.strips, linings.strip.mm, linings.height.mm, linings.width.mm)
     for each in () if isinstance(bracing, Missing) else bracing.braces:
         written = of_body.braces[each.entry]
-        if each.fitted and written.width and written.height:
+        if written.width and written.height:
             name = each.name or f"{each.plate} brace"
-            longest_mm = each.fitted.longest_mm
+            longest_mm = each.fitted.longest_mm if each.fitted else each.brace.length_mm
             yield Piece(name, 1, longest_mm, written.height.mm, written.width.mm, species=written.species)
 
 

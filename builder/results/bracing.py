@@ -36,6 +36,9 @@ LEAST_EDGE_MM = 6.35
 #: Where both sides meet on the centre line and leave it this square, the end is round and no angle block is of use.
 ROUND_END_DEGREES = 45.0
 
+#: A brace written at least so long, of the way between the sides, is fitted between them; a shorter one stays as it is.
+FROM_SIDE_TO_SIDE = 0.75
+
 
 @dataclass(frozen=True, slots=True)
 class EndResults:
@@ -70,7 +73,8 @@ class BraceResults:
     """One brace. `entry` counts from 0 in the record.
 
     `fitted` is the brace from side to side, `within_linings_mm` its length from lining to lining; None where not known,
-    or where its middle lies outside. `clearance_mm` is that to the nearest hole of the same plate, `nearest_hole`.
+    where its middle lies outside, or where it is written to stop well short of the sides, as a fan brace does.
+    `clearance_mm` is that to the nearest hole of the same plate, `nearest_hole`.
     """
 
     entry: int
@@ -227,6 +231,8 @@ class _Workings:
         clear = self.within_linings(spec.plate)
         fitted = fitted_between(brace, self.body.inside.spots) if self.body.inside else None
         within = fitted_between(brace, [(x, y) for x, y in clear.exterior.coords[:-1]]) if clear else None
+        if isinstance(fitted, FittedBrace) and brace.length_mm < FROM_SIDE_TO_SIDE * fitted.length_mm:
+            fitted = within = None
         same = [(clearance_mm(brace, shape), hole) for hole, shape in self.openings if hole.plate == spec.plate]
         nearest = min(same, key=lambda each: each[0], default=None)
         return BraceResults(

@@ -10,7 +10,7 @@ from typing import Literal
 from builder.calculations.answers import Missing
 from builder.calculations.coating import CoatMoments, coat_moments
 from builder.calculations.gluing import JointHours, JointMoments, Limits, Verdict, joint_moments, verdict_on
-from builder.lengths import trimmed
+from builder.lengths import Unit, trimmed
 from builder.problems import Finding
 from builder.record import Build, Coat, GlueUp, Spec
 from builder.shop import FinishSchedule, Shop
@@ -115,12 +115,12 @@ def work_out_gluing(
     for place, glue_up in sorted(enumerate(build.glue_ups), key=lambda each: each[1].at):
         joint = _joint(place, glue_up, shop, log)
         joints.append(joint)
-        findings += _joint_findings(joint, glue_up, f"build.glue_ups[{place}]")
+        findings += _joint_findings(joint, glue_up, f"build.glue_ups[{place}]", shop.unit)
     schedule = shop.finish_schedules.get(spec.finish.schedule) if spec.finish else None
     in_order = sorted(enumerate(build.coats), key=lambda each: each[1].at)
     coats = _coats([coat for _, coat in in_order], schedule, shop, log)
     for (place, _), coat_results in zip(in_order, coats, strict=True):
-        findings += _coat_findings(coat_results, f"build.coats[{place}]")
+        findings += _coat_findings(coat_results, f"build.coats[{place}]", shop.unit)
     name = spec.finish.schedule if spec.finish and schedule else None
     waits_known = schedule is not None and schedule.between_coats is not None
     return GluingResults(tuple(joints), coats, name, waits_known), tuple(findings)
@@ -242,8 +242,8 @@ def same_product(one: str, other: str) -> bool:
     return first in second or second in first
 
 
-def _joint_findings(joint: JointResults, glue_up: GlueUp, field: str) -> Iterator[Finding]:
-    yield from _room_findings(joint.room, field, f"«{joint.glue}»")
+def _joint_findings(joint: JointResults, glue_up: GlueUp, field: str, unit: Unit) -> Iterator[Finding]:
+    yield from _room_findings(joint.room, field, f"«{joint.glue}»", unit)
     off = glue_up.clamps_off
     if off is None:
         return
@@ -256,14 +256,14 @@ def _joint_findings(joint: JointResults, glue_up: GlueUp, field: str) -> Iterato
         yield Finding("doubtful", f"{field}.clamps_off", message, "look at the joint again", "warning")
 
 
-def _coat_findings(coat: CoatResults, field: str) -> Iterator[Finding]:
-    yield from _room_findings(coat.room, field, f"«{coat.product}»")
+def _coat_findings(coat: CoatResults, field: str, unit: Unit) -> Iterator[Finding]:
+    yield from _room_findings(coat.room, field, f"«{coat.product}»", unit)
     if coat.moments.short_hours > 0:
         message = f"this coat came {in_hours(coat.moments.short_hours)} before its label allows it on the one below"
         yield Finding("doubtful", f"{field}.at", message, "see that the coat below has dried through", "warning")
 
 
-def _room_findings(verdicts: tuple[RoomVerdict, ...], field: str, product: str) -> Iterator[Finding]:
+def _room_findings(verdicts: tuple[RoomVerdict, ...], field: str, product: str, unit: Unit) -> Iterator[Finding]:
     asks = {
         "label": f"than the label of {product} allows",
         "typical": f"than is typical for {product}; its label leads",
@@ -282,24 +282,25 @@ def _room_findings(verdicts: tuple[RoomVerdict, ...], field: str, product: str) 
             continue
         what = "the wood" if each.quantity == "wood moisture" else "the room"
         seen = " by the room log" if each.logged else ""
-        message = f"{what} was{seen} {words[each.quantity, each.verdict]} {asks[each.leads]}: {_against(each)}"
+        message = f"{what} was{seen} {words[each.quantity, each.verdict]} {asks[each.leads]}: {_against(each, unit)}"
         at = "at" if each.logged else each.quantity.replace(" ", "_")
         severity: Literal["warning", "hint"] = "hint" if each.leads == "typical" else "warning"
         yield Finding("doubtful", f"{field}.{at}", message, "", severity)
 
 
-def _against(each: RoomVerdict) -> str:
+def _against(each: RoomVerdict, unit: Unit) -> str:
     """`12 °C (54 °F) against at least 16 °C (60 °F)`."""
     bound = each.limits.least if each.verdict == "below" else each.limits.most
     side = "at least" if each.verdict == "below" else "at most"
-    said = [in_degrees_or_percent(each.quantity, value) for value in (each.value, bound) if value is not None]
+    said = [in_degrees_or_percent(each.quantity, value, unit) for value in (each.value, bound) if value is not None]
     return f" against {side} ".join(said)
 
 
-def in_degrees_or_percent(quantity: Quantity, value: float) -> str:
-    """`20 °C (68 °F)` for a temperature, `44 %` for anything else."""
+def in_degrees_or_percent(quantity: Quantity, value: float, unit: Unit) -> str:
+    """`68 °F (20 °C)` in a shop that counts in inches, `20 °C (68 °F)` in another; `44 %` for anything else."""
     if quantity == "temperature":
-        return f"{trimmed(value, 1)} °C ({trimmed(value * 9 / 5 + 32, 1)} °F)"
+        of_c, of_f = f"{trimmed(value, 1)} °C", f"{trimmed(value * 9 / 5 + 32, 1)} °F"
+        return f"{of_f} ({of_c})" if unit == "in" else f"{of_c} ({of_f})"
     return f"{trimmed(value, 1)} %"
 
 
