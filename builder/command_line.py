@@ -18,6 +18,7 @@ import click
 
 from builder.problems import Problem, count_in_words, did_you_mean, in_words
 from builder.publish import publish
+from builder.publish.bench import publish_bench
 from builder.published import as_json
 from builder.safe_files import InUse, new_folder_for, write_file
 from builder.templates import as_csv_rows
@@ -117,9 +118,10 @@ def check(folder: Path) -> None:
 
 @boutbook.command()
 @click.argument("serial")
+@click.option("--bench", "for_the_bench", is_flag=True, help="The figures of its bench page instead.")
 @click.option("--csv", "as_csv", is_flag=True, help="The fret table, for a spreadsheet, instead of everything.")
 @_shop_option
-def results(serial: str, as_csv: bool, folder: Path) -> None:
+def results(serial: str, for_the_bench: bool, as_csv: bool, folder: Path) -> None:
     """Print what is worked out for one instrument, as JSON with units and sources.
 
     SERIAL may be shortened where it is clear: 014 for 2026-014.
@@ -128,7 +130,9 @@ def results(serial: str, as_csv: bool, folder: Path) -> None:
     instrument = _find(workshop, serial)
     assert workshop.shop is not None, "without a shop file no instrument is found"
     published = publish(instrument, workshop.shop)
-    if not as_csv:
+    if for_the_bench:
+        click.echo(as_json(publish_bench(instrument, workshop.shop)), nl=False)
+    elif not as_csv:
         click.echo(as_json(published), nl=False)
     elif published.frets is None:
         _wrong(f"{published.serial} has no fret table: its record needs spec.scale_length and spec.frets")

@@ -53,7 +53,10 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
         record = member.record
         beside = Beside(record.build, record.as_built, member.neighbours.billets, read.room_log, read.outlines)
         results = work_out(record.spec, shop, beside)
-        problems += map(member.file.problem_at, results.findings)
+        # Where the wood rack cannot be read, what a part lacks may well stand there.
+        rack_is_read = read.wood is None or read.wood.value is not None
+        findings = (each for each in results.findings if rack_is_read or each.severity != "hint")
+        problems += map(member.file.problem_at, findings)
         instruments.append(Instrument(member.record, results, member.neighbours))
     if shop is not None:
         problems += map(read.shop.problem_at, clamp_findings(shop))

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from hypothesis import strategies as st
 from builder.lengths import Unit
 from builder.problems import in_words
 from builder.publish import publish
+from builder.publish.bench import publish_bench
 from builder.published import as_json
 from builder.reading import yaml_text
 from builder.reading.folder import read_bytes
@@ -72,3 +74,21 @@ def test_any_record_is_worked_out_and_published_or_reported(shop_folder: Path, c
     assert workshop.instruments or workshop.problems
     for instrument in workshop.instruments:
         as_json(publish(instrument, workshop.shop))
+        as_json(publish_bench(instrument, workshop.shop))
+
+
+@given(log=strategies.any_files, outline=strategies.any_files)
+def test_any_room_log_and_any_tracing_are_read_or_reported(shop_folder: Path, log: bytes, outline: bytes) -> None:
+    records = shop_folder / "records"
+    (records / "outlines").mkdir(exist_ok=True)
+    good = (RECORDS / "good_shop" / "records" / "instruments" / "2026-018" / "record.yaml").read_text("utf-8")
+    traced = re.sub(r"outline: \{.*\}", "outline: {traced: bird.svg, length: 28 in}", good)
+    (records / "instruments" / "2026-014" / "record.yaml").write_text(traced.replace("2026-018", "2026-014"), "utf-8")
+    (records / "room.csv").write_bytes(log)
+    (records / "outlines" / "bird.svg").write_bytes(outline)
+    try:
+        workshop = open_shop(shop_folder, private_files=True)
+        assert all(problem.message for problem in workshop.problems)
+    finally:
+        (records / "room.csv").unlink()
+        (records / "outlines" / "bird.svg").unlink()

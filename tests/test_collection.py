@@ -30,7 +30,7 @@ def write_record(shop: Path, folder: str, text: str) -> None:
 
 def test_every_instrument_is_there_in_the_order_of_its_folder(good_shop: Path) -> None:
     workshop = open_shop(good_shop, private_files=False)
-    assert [each.record.serial for each in workshop.instruments] == ["2025-007", "2026-014", "2026-015"]
+    assert [each.record.serial for each in workshop.instruments] == ["2025-007", "2026-014", "2026-015", "2026-018"]
     assert not workshop.has_errors
 
 

@@ -131,13 +131,14 @@ def _joints_table(joints: tuple[JointResults, ...], unit: Unit) -> FigureTable:
 
 
 def _coats_table(coats: tuple[CoatResults, ...], unit: Unit) -> FigureTable:
+    too_soon = any(coat.moments.short_hours > 0 for coat in coats)
     columns = (
         Column("coat", "Coat", "", "record"),
         Column("product", "Product", "", "record"),
         Column("laid", "Laid", "", "record"),
         Column("next_coat", "Next coat from", "", "glue-label"),
         Column("cured", "Cured if the last", "", "glue-label"),
-        Column("too_soon", "Too soon by", "", "glue-label"),
+        *([Column("too_soon", "Too soon by", "", "glue-label")] if too_soon else []),
         Column("room", "Room", "", "glue-label"),
     )
     rows = tuple(
@@ -147,7 +148,7 @@ def _coats_table(coats: tuple[CoatResults, ...], unit: Unit) -> FigureTable:
             _moment(coat.at),
             _moment(coat.moments.next_coat),
             _moment(coat.moments.cured),
-            in_hours(coat.moments.short_hours) if coat.moments.short_hours > 0 else "",
+            *([in_hours(coat.moments.short_hours) if coat.moments.short_hours > 0 else ""] if too_soon else []),
             _room(coat.room, unit),
         )
         for coat in coats

@@ -231,7 +231,7 @@ def _string(
         at_best=cents(best.saddle_mm, nut_mm) or nothing,
         at_straight=cents(straight_mm, nut_mm) or nothing,
         at_taken=cents(taken_mm, nut_mm, band=True) or nothing,
-        as_sawn=cents(taken_mm, nut_mm, sawn),
+        as_sawn=cents(taken_mm, nut_mm, sawn) if sawn else None,
         as_measured=cents(taken_mm, nut_mm, measured) if measured else None,
     )  # fmt: skip
 
@@ -249,8 +249,10 @@ def _cents(
     return tuple(by_fret.get(each) for each in range(len(frets.frets)))
 
 
-def _moved_by_sawing(frets: FretResults, above: StringAbove) -> tuple[float, ...]:
-    """How far each fret lies from its place if it was sawn at the working rule's nearest mark."""
+def _moved_by_sawing(frets: FretResults, above: StringAbove) -> tuple[float, ...] | None:
+    """How far each fret lies from its place if it was sawn at the working rule's nearest mark; None without a rule."""
+    if not frets.rules:
+        return None
     return tuple(
         _between([place.readings[frets.working].mark_mm - place.from_nut_mm for place in fret.places], above.across)
         for fret in frets.frets

@@ -79,6 +79,13 @@ def test_results_are_json_with_units_and_sources(shop: Path) -> None:
     assert all(len(row) == len(table["columns"]) for row in table["rows"])
 
 
+def test_the_figures_of_the_bench_page_are_printed_on_wish(shop: Path) -> None:
+    bench = json.loads(boutbook("results", "2024-003", "--bench", folder=shop).stdout)
+    assert (bench["serial"], bench["stage"]) == ("2024-003", "delivered")
+    keys = [subject["key"] for subject in bench["subjects"]]
+    assert {"cutting", "body", "bracing", "clamps", "gluing", "wood", "setback", "levelling", "as-built"} <= set(keys)
+
+
 def test_results_as_csv_are_the_same_table(shop: Path) -> None:
     table = json.loads(boutbook("results", "2024-003", folder=shop).stdout)["frets"]["table"]
     head, *rows = csv.reader(io.StringIO(boutbook("results", "2024-003", "--csv", folder=shop).stdout))
