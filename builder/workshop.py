@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Hashable
+from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 from builder.collection import Neighbours, collect
 from builder.problems import Problem
-from builder.reading.folder import read_shop_folder
-from builder.record import Record
+from builder.reading.folder import ShopRead, read_shop_folder
+from builder.record import Record, Spec
 from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
 from builder.shop import Shop
@@ -37,6 +39,31 @@ class Workshop:
         return any(problem.severity == "error" for problem in self.problems)
 
 
+@dataclass(frozen=True, slots=True)
+class _Question:
+    """What is to be worked out. Two questions are alike where the same lines were written in all files they rest on."""
+
+    written: Hashable
+    spec: Spec = field(compare=False)
+    shop: Shop = field(compare=False)
+    beside: Beside = field(compare=False)
+
+
+#: While a site is served, a record that did not change is not worked out again.
+MOST_KEPT = 2_000
+
+
+@lru_cache(MOST_KEPT)
+def _answer(question: _Question) -> Results:
+    return work_out(question.spec, question.shop, question.beside)
+
+
+def _rests_on(read: ShopRead) -> Hashable:
+    """Everything in the shop besides its own record that the results of an instrument may rest on."""
+    wood = read.wood.lines if read.wood else ()
+    return read.shop.lines, wood, read.room_log, tuple(sorted(read.outlines.items()))
+
+
 def open_shop(folder: Path, *, private_files: bool) -> Workshop:
     """Read a shop folder and work everything out. Every problem of every file is in the answer; nothing raises.
 
@@ -46,13 +73,13 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
     members, disagreements = collect(read)
     problems = [*read.problems, *disagreements]
     instruments = []
-    shop = read.shop.value
+    shop, around = read.shop.value, _rests_on(read)
     for member in members:
         if shop is None:
             break
         record = member.record
         beside = Beside(record.build, record.as_built, member.neighbours.billets, read.room_log, read.outlines)
-        results = work_out(record.spec, shop, beside)
+        results = _answer(_Question((member.file.lines, around), record.spec, shop, beside))
         # Where the wood rack cannot be read, what a part lacks may well stand there.
         rack_is_read = read.wood is None or read.wood.value is not None
         findings = (each for each in results.findings if rack_is_read or each.severity != "hint")
@@ -63,6 +90,7 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
     beside_pattern = Beside(outlines=read.outlines)
     for pattern in read.patterns.values():
         if shop is not None and pattern.value is not None:
-            problems += map(pattern.problem_at, work_out(pattern.value.spec, shop, beside_pattern).findings)
+            results = _answer(_Question((pattern.lines, around), pattern.value.spec, shop, beside_pattern))
+            problems += map(pattern.problem_at, results.findings)
     in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
     return Workshop(shop, tuple(instruments), tuple(in_order))
