@@ -38,6 +38,7 @@ Edition = Literal["buyer", "shop"]
 #: Nothing expensive is made twice while a site is served: a page depends on its frozen arguments alone.
 MOST_KEPT = 10_000
 _page_of = lru_cache(MOST_KEPT)(instrument_page)
+_bench_of = lru_cache(MOST_KEPT)(bench_page)
 _certificate_of = lru_cache(MOST_KEPT)(certificate_html)
 
 _FRONT_MATTER = re.compile(r"\A\ufeff?---[ ]*\r?\n(.*?)\r?\n(?:---|\.\.\.)[ ]*(?:\r?\n|\Z)", re.DOTALL)
@@ -85,7 +86,7 @@ def site_of(workshop: Workshop, edition: Edition = "buyer") -> Site:
     ]
     if for_the_shop:
         benches = [publish_bench(each, workshop.shop) for each in shown]
-        pages += [bench_index_page(benches, shop), *map(bench_page, benches)]
+        pages += [bench_index_page(benches, shop), *map(_bench_of, benches)]
     delivered = [each for each in instruments if each.delivered]
     newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
     return Site(edition, shop, tuple(pages), (*theme_assets(), *_certificates(delivered, shop)), newest)
