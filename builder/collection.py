@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from builder.limits import no_entries
 from builder.problems import Finding, Problem, did_you_mean
 from builder.reading.folder import FileRead, InstrumentRead, ShopRead
-from builder.record import HARDWARE_PARTS, WOODEN_PARTS, Dates, Record, Spec
+from builder.record import HARDWARE_PARTS, WOODEN_PARTS, Dates, PrivateFile, Record, Spec
 from builder.shop import Billet, Shop
 from builder.shop.room import findings_of_seasons
 
@@ -27,11 +27,12 @@ class Neighbours:
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One instrument among the others: its record, the file it stands in, and its neighbours."""
+    """One instrument among the others: its record, the file it stands in, its neighbours, its private file if read."""
 
     record: Record
     file: FileRead[Record]
     neighbours: Neighbours
+    private: PrivateFile | None
 
 
 def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
@@ -50,7 +51,8 @@ def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
         record = each.record.value
         if record is not None:
             problems += map(each.record.problem_at, _record_findings(record, each.folder, known))
-            members.append(Member(record, each.record, Neighbours(_billets_used(record, billets))))
+            neighbours = Neighbours(_billets_used(record, billets))
+            members.append(Member(record, each.record, neighbours, each.private.value if each.private else None))
     return tuple(members), tuple(problems)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from builder.collection import Neighbours, collect
 from builder.problems import Problem
 from builder.reading.folder import ShopRead, read_shop_folder
-from builder.record import Record, Spec
+from builder.record import PrivateFile, Record, Spec
 from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
 from builder.shop import Shop
@@ -18,11 +18,12 @@ from builder.shop import Shop
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """One instrument with everything worked out for it."""
+    """One instrument with everything worked out for it; `private` is None where private files were not asked for."""
 
     record: Record
     results: Results
     neighbours: Neighbours
+    private: PrivateFile | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
         rack_is_read = read.wood is None or read.wood.value is not None
         findings = (each for each in results.findings if rack_is_read or each.severity != "hint")
         problems += map(member.file.problem_at, findings)
-        instruments.append(Instrument(member.record, results, member.neighbours))
+        instruments.append(Instrument(record, results, member.neighbours, member.private))
     if shop is not None:
         problems += map(read.shop.problem_at, clamp_findings(shop))
     beside_pattern = Beside(outlines=read.outlines)

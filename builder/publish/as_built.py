@@ -8,7 +8,7 @@ from builder.calculations.answers import Missing
 from builder.calculations.as_built import PlaceError
 from builder.lengths import Length, Unit, trimmed
 from builder.limits import Kilograms
-from builder.publish.measures import inches, kept, measure, measure_mm
+from builder.publish.measures import in_unit, kept, measure, measure_mm
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.record.as_built import AsBuilt
 from builder.results.as_built import AsBuiltResults, MeasuredColumn
@@ -133,14 +133,13 @@ def _table(results: AsBuiltResults, column: MeasuredColumn, unit: Unit) -> Figur
             Column("most", "to", "cents", "reading-error", 1, signed=True),
         ]
     columns.append(Column("verdict", "to the ear", "", "reading-error"))
-    in_unit = inches if unit == "in" else float
     rows = []
     for number, measured_mm, error in zip(results.numbers, column.measured_mm, column.errors, strict=True):
         row: list[str | float] = [
             number,
-            kept(in_unit(measured_mm)),
-            kept(in_unit(measured_mm - error.error_mm)),
-            kept(in_unit(error.error_mm)),
+            in_unit(measured_mm, unit),
+            in_unit(measured_mm - error.error_mm, unit),
+            in_unit(error.error_mm, unit),
             kept(error.cents),
         ]
         if error.least_cents is not None and error.most_cents is not None:

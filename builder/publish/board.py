@@ -5,7 +5,7 @@ from __future__ import annotations
 from builder.calculations.slanted import Point
 from builder.calculations.strings import SingleString
 from builder.lengths import Length, Unit
-from builder.publish.measures import inches, kept, measure, measure_mm
+from builder.publish.measures import in_unit, kept, measure, measure_mm
 from builder.published import (
     Column,
     PublishedBoard,
@@ -133,10 +133,9 @@ def spacing_of(results: SpacingResults, spec: Spec, unit: Unit) -> PublishedSpac
         Column("saddle", "at the saddle", unit, "spacing", decimals),
         Column("saddle_gap", "clear gap", unit, "spacing", decimals),
     )
-    convert = inches if unit == "in" else float
 
     def said(mm: float | None) -> str | float:
-        return "" if mm is None else kept(convert(mm))
+        return "" if mm is None else in_unit(mm, unit)
 
     rows = tuple(
         (
@@ -158,7 +157,6 @@ def spacing_of(results: SpacingResults, spec: Spec, unit: Unit) -> PublishedSpac
 def reach_of(results: ReachResults, unit: Unit) -> PublishedReach:
     """What a hand must span, a row per shape and a column per scale length."""
     decimals = 2 if unit == "in" else 0
-    convert = inches if unit == "in" else float
     columns = (
         Column("shape", "frets", "", "record"),
         *(
@@ -169,7 +167,7 @@ def reach_of(results: ReachResults, unit: Unit) -> PublishedReach:
     return PublishedReach(
         hand_span=measure(results.hand_span, unit),
         table=Table(
-            columns, tuple((str(shape), *(kept(convert(span)) for span in spans)) for shape, spans in results.spans_mm)
+            columns, tuple((str(shape), *(in_unit(span, unit) for span in spans)) for shape, spans in results.spans_mm)
         ),
         beyond_by_scale=tuple(tuple(map(str, shapes)) for shapes in results.beyond_by_scale),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from builder.calculations.answers import Missing
 from builder.lengths import Unit, trimmed
-from builder.publish.measures import inches, kept, measure_mm
+from builder.publish.measures import in_unit, kept, length_column, measure_mm
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.published.body import PublishedBodyDrawing, PublishedBrace, PublishedHole
 from builder.record import Spec
@@ -172,12 +172,11 @@ def _widths(sides: SideResults, unit: Unit) -> Iterator[FigureTable]:
     """How the blank tapers; nothing where the depth is the same everywhere, or not known."""
     if len({round(width.width_mm, 6) for width in sides.widths}) < 2:
         return
-    decimals, convert = (3, inches) if unit == "in" else (2, float)
     columns = (
-        Column("along", "along the side from the tail end", unit, "outline", decimals),
-        Column("width", "width of the side", unit, "side-blanks", decimals),
+        length_column("along", "along the side from the tail end", unit, "outline"),
+        length_column("width", "width of the side", unit, "side-blanks"),
     )
-    rows = tuple((kept(convert(width.along_mm)), kept(convert(width.width_mm))) for width in sides.widths)
+    rows = tuple((in_unit(width.along_mm, unit), in_unit(width.width_mm, unit)) for width in sides.widths)
     caption = "How wide the side is between the plates, along its length, as it lies flat before bending."
     yield FigureTable("side_widths", "Taper of the sides", caption, Table(columns, rows))
 
@@ -202,13 +201,12 @@ def _linings(linings: LiningResults, unit: Unit) -> Iterator[Figure]:
 def _runs(linings: LiningResults, unit: Unit) -> Iterator[FigureTable]:
     if not linings.runs:
         return
-    decimals, convert = (3, inches) if unit == "in" else (2, float)
     columns = (
         Column("plate", "along the", "", "record"),
         Column("side", "side", "", "record"),
-        Column("length", "length", unit, "linings", decimals),
+        length_column("length", "length", unit, "linings"),
     )
-    rows = tuple((run.plate, run.side, kept(convert(run.length_mm))) for run in linings.runs)
+    rows = tuple((run.plate, run.side, in_unit(run.length_mm, unit)) for run in linings.runs)
     caption = "Each run along the inside of the side, less what the end blocks take of it."
     yield FigureTable("lining_runs", "Runs of lining", caption, Table(columns, rows))
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from builder.calculations.answers import Missing
 from builder.lengths import Unit, trimmed
-from builder.publish.measures import inches, kept
+from builder.publish.measures import in_unit, kept, length_column
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.results.bracing import Bevel, BraceResults, BracingResults, EndResults, HoleRoom, SeenThrough
 from builder.words import in_a_row
@@ -57,14 +57,10 @@ def bracing_for_the_bench_of(results: BracingResults | Missing, unit: Unit) -> F
     return Figures(tables=tuple(tables), notes=tuple(notes))
 
 
-def _length_column(key: str, title: str, unit: Unit, source: str, *, signed: bool = False) -> Column:
-    return Column(key, title, unit, source, 3 if unit == "in" else 2, signed)
-
-
 def _cell(mm: float | None, unit: Unit) -> str | float:
     if mm is None:
         return _NOTHING
-    return kept(inches(mm) if unit == "in" else mm)
+    return in_unit(mm, unit)
 
 
 def _ends_table(ends: tuple[EndResults, ...], unit: Unit) -> FigureTable:
@@ -72,15 +68,15 @@ def _ends_table(ends: tuple[EndResults, ...], unit: Unit) -> FigureTable:
     columns = [
         Column("end", "end", "", "record"),
         Column("side", "side", "", "record"),
-        _length_column("glued", "glued over", unit, "record"),
+        length_column("glued", "glued over", unit, "record"),
         Column("to_centre_line", "to the centre line", "°", "end-angles", 1),
         Column("to_end_face", "to the end face", "°", "end-angles", 1),
-        _length_column("off_straight", "off the straight", unit, "end-angles", signed=True),
+        length_column("off_straight", "off the straight", unit, "end-angles", signed=True),
     ]
     if with_blocks:
         columns += [
             Column("block", "nearest block", "", "shop"),
-            _length_column("gap", "gap", unit, "end-angles"),
+            length_column("gap", "gap", unit, "end-angles"),
             Column("opens", "opens at", "", "end-angles"),
         ]
     rows = []
@@ -117,16 +113,16 @@ def _braces_table(braces: tuple[BraceResults, ...], unit: Unit) -> FigureTable:
     columns = [
         Column("brace", "brace", "", "record"),
         Column("plate", "plate", "", "record"),
-        _length_column("length", "as written", unit, "record"),
+        length_column("length", "as written", unit, "record"),
     ]
     fitted = any(brace.fitted for brace in braces)
     lined = any(brace.within_linings_mm is not None for brace in braces)
     near = any(brace.clearance_mm is not None for brace in braces)
     seen = any(brace.seen_through for brace in braces)
     if fitted:
-        columns.append(_length_column("inside_sides", "inside the sides", unit, "bracing"))
+        columns.append(length_column("inside_sides", "inside the sides", unit, "bracing"))
     if lined:
-        columns.append(_length_column("inside_linings", "inside the linings", unit, "bracing"))
+        columns.append(length_column("inside_linings", "inside the linings", unit, "bracing"))
     if fitted:
         columns += [
             Column("bevel_at_start", "bevel where it starts", "", "bracing"),
@@ -134,7 +130,7 @@ def _braces_table(braces: tuple[BraceResults, ...], unit: Unit) -> FigureTable:
         ]
     if near:
         columns += [
-            _length_column("clearance", "clear of the nearest hole", unit, "bracing", signed=True),
+            length_column("clearance", "clear of the nearest hole", unit, "bracing", signed=True),
             Column("nearest_hole", "nearest hole", "", "record"),
         ]
     if seen:
@@ -192,10 +188,10 @@ def _holes_table(holes: tuple[HoleRoom, ...], unit: Unit) -> FigureTable:
     columns = [
         Column("hole", "sound hole", "", "record"),
         Column("plate", "plate", "", "record"),
-        _length_column("to_edge", "to the edge of the body", unit, "bracing"),
+        length_column("to_edge", "to the edge of the body", unit, "bracing"),
     ]
     if lined:
-        columns.append(_length_column("to_lining", "to the lining", unit, "bracing", signed=True))
+        columns.append(length_column("to_lining", "to the lining", unit, "bracing", signed=True))
     rows = []
     for hole in holes:
         row: list[str | float] = [_hole(hole), hole.plate, _cell(hole.to_edge_mm, unit)]

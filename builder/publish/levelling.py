@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from builder.calculations.answers import Missing
 from builder.lengths import Unit
-from builder.publish.measures import inches, kept, measure_mm
+from builder.publish.measures import in_unit, kept, measure_mm
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.published.levelling import PublishedHeights, PublishedLevelling
 from builder.results.levelling import HeightsOfSide, LevellingResults
@@ -119,7 +119,7 @@ def _reseat_table(results: LevellingResults, unit: Unit) -> Iterator[FigureTable
     rows: list[tuple[str | float, ...]] = []
     for side in results.sides:
         rows += [
-            (f"{place}", side.key, side.numbers[each.fret], _in(each.low_by_mm, unit))
+            (f"{place}", side.key, side.numbers[each.fret], in_unit(each.low_by_mm, unit))
             for place, each in enumerate(side.work.reseat, 1)
         ]
     if rows:
@@ -150,14 +150,14 @@ def _table(side: HeightsOfSide, results: LevellingResults, unit: Unit) -> Figure
         proud, filed = side.work.proud_mm[number], side.work.file_mm[number]
         row: list[str | float] = [
             name,
-            _in(side.heights_mm[number], unit),
-            "" if proud is None else _in(proud, unit),
-            _in(side.work.gap_mm[number], unit) if side.work.gap_mm[number] else "",
+            in_unit(side.heights_mm[number], unit),
+            "" if proud is None else in_unit(proud, unit),
+            in_unit(side.work.gap_mm[number], unit) if side.work.gap_mm[number] else "",
             _work(number in seated, filed > 0, rocks=side.work.rocks[number]),
-            _in(filed, unit) if filed else "",
+            in_unit(filed, unit) if filed else "",
         ]
         if side.crown_left_mm is not None:
-            row.append(_in(side.crown_left_mm[number], unit))
+            row.append(in_unit(side.crown_left_mm[number], unit))
         rows.append(tuple(row))
     title = f"Heights on the {side.key} side"
     return FigureTable(f"heights_{side.key}", title, title, Table(tuple(columns), tuple(rows)))
@@ -187,10 +187,6 @@ def _said(mm: float, unit: Unit) -> tuple[str, str]:
     words = measure_mm(mm, unit)
     assert words is not None, "a length was given"
     return words.said, words.also
-
-
-def _in(mm: float, unit: Unit) -> float:
-    return kept(inches(mm) if unit == "in" else mm)
 
 
 def _decimals(unit: Unit) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import overload
 
 from builder.lengths import Length, Unit, said_in, trimmed
-from builder.published import Measure
+from builder.published import Column, Measure
 
 #: Decimals kept of a number on the way out; more would show the last bits of a processor's arithmetic.
 KEPT_DECIMALS = 6
@@ -44,6 +44,16 @@ def measure_mm(mm: float | None, unit: Unit) -> Measure | None:
 def kept(number: float) -> float:
     """A number without the last bits of a processor's arithmetic."""
     return round(number, KEPT_DECIMALS) + 0.0
+
+
+def in_unit(mm: float, unit: Unit) -> float:
+    """A length as a cell of a table: in the unit of its column."""
+    return kept(inches(mm) if unit == "in" else mm)
+
+
+def length_column(key: str, title: str, unit: Unit, source: str, *, signed: bool = False) -> Column:
+    """The head of a column of lengths: inches to 0.001, millimetres to 0.01."""
+    return Column(key, title, unit, source, 3 if unit == "in" else 2, signed)
 
 
 def inches(mm: float) -> float:

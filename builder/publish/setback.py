@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from builder.calculations.answers import Missing
 from builder.lengths import Length, Unit, trimmed
-from builder.publish.measures import inches, kept, measure_mm
+from builder.publish.measures import in_unit, inches, kept, length_column, measure_mm
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.results.setback import FretCents, SetbackResults, StringSetback
 from builder.results.string_heights import HeightResults, StringAbove
@@ -140,14 +140,14 @@ def _saddle_facts(results: SetbackResults, unit: Unit) -> Iterator[Figure]:
 def _heights(heights: HeightResults, unit: Unit) -> FigureTable:
     crown_mm = heights.crown_mm
     columns = [Column("string", "string", "", "record")]
-    columns += [_length_column(key, title, unit) for key, title in _HEIGHT_COLUMNS]
+    columns += [length_column(key, title, unit, "string-heights") for key, title in _HEIGHT_COLUMNS]
     if crown_mm is not None:
-        columns += [_length_column(key, title, unit) for key, title in _BOARD_COLUMNS]
+        columns += [length_column(key, title, unit, "string-heights") for key, title in _BOARD_COLUMNS]
     rows: list[tuple[str | float, ...]] = []
     for each in _each_kind(heights.strings):
         nut_mm, saddle_mm = each.line.at_nut_mm, each.saddle_mm
         over = [] if crown_mm is None else [nut_mm + crown_mm, saddle_mm + crown_mm]
-        rows.append((str(each.string), *(_in(mm, unit) for mm in (nut_mm, saddle_mm, *over))))
+        rows.append((str(each.string), *(in_unit(mm, unit) for mm in (nut_mm, saddle_mm, *over))))
     caption = "From the clearances wanted at two frets"
     if crown_mm is not None:
         caption += f", with crowns {_said(crown_mm, unit)} high"
@@ -160,14 +160,6 @@ _BOARD_COLUMNS = (("nut_over_board", "nut over board"), ("saddle_over_board", "s
 
 def _each_kind(strings: Iterable[StringAbove]) -> list[StringAbove]:
     return list({(each.course, each.string): each for each in reversed(list(strings))}.values())[::-1]
-
-
-def _length_column(key: str, title: str, unit: Unit, source: str = "string-heights") -> Column:
-    return Column(key, title, unit, source, 3 if unit == "in" else 2)
-
-
-def _in(mm: float, unit: Unit) -> float:
-    return kept(inches(mm) if unit == "in" else mm)
 
 
 def _said(mm: float, unit: Unit) -> str:
@@ -185,14 +177,14 @@ def _setbacks(results: SetbackResults, unit: Unit) -> FigureTable:
              ("taken_cents", "as taken")]  # fmt: skip
     columns = (
         Column("string", "string", "", "record"),
-        *(_length_column(key, title, unit, "setback") for key, title in lengths),
+        *(length_column(key, title, unit, "setback") for key, title in lengths),
         *(Column(key, f"worst fret {title}", "cents", "setback", 1) for key, title in cents),
     )
     rows: tuple[tuple[str | float, ...], ...] = tuple(
         (
             str(each.above.string),
             *(
-                _in(mm, unit)
+                in_unit(mm, unit)
                 for mm in (
                     each.taken_mm, each.best_mm, each.pinned_mm, each.clamped_mm, each.straight_mm,
                     *((each.nut_mm,) if results.nut_moves else ()),

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from builder.calculations.answers import Missing
 from builder.lengths import Unit, trimmed
-from builder.publish.measures import inches, kept, measure_mm
+from builder.publish.measures import in_unit, kept, measure_mm
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.results.wood import Moved, WoodenPart, WoodResults
 from builder.tables.trade_listings import TradeListing
@@ -206,16 +206,16 @@ def _movement_row(part: WoodenPart, unit: Unit) -> tuple[Cell, ...]:
     equations = dict.fromkeys(season.equation for season in seasons if season.equation)
     return (
         part.part,
-        *(_in_unit(season.width_mm, unit) for season in seasons),
-        *(_in_unit(season.thickness_mm, unit) for season in seasons),
+        *(_cell(season.width_mm, unit) for season in seasons),
+        *(_cell(season.thickness_mm, unit) for season in seasons),
         ", ".join(equations),
     )
 
 
-def _in_unit(mm: float | None, unit: Unit) -> Cell:
+def _cell(mm: float | None, unit: Unit) -> Cell:
     if mm is None:
         return ""
-    return kept(inches(mm) if unit == "in" else mm)
+    return in_unit(mm, unit)
 
 
 def _mass_row(part: WoodenPart, unit: Unit) -> tuple[Cell, ...]:
