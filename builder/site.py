@@ -17,6 +17,7 @@ from builder.pages.instruments import instruments_page
 from builder.pages.methods import methods_page
 from builder.problems import Problem
 from builder.publish import publish, publish_shop
+from builder.publish.batch import publish_batch
 from builder.publish.bench import publish_bench
 from builder.published import Published, PublishedShop
 from builder.reading.tree import Entries, Text
@@ -86,7 +87,9 @@ def site_of(workshop: Workshop, edition: Edition = "buyer") -> Site:
     ]
     if for_the_shop:
         benches = [publish_bench(each, workshop.shop) for each in shown]
-        pages += [bench_index_page(benches, shop), *map(_bench_of, benches)]
+        on_the_bench = [each for each in shown if not each.record.dates.finished]
+        together = publish_batch(on_the_bench, workshop.shop)
+        pages += [bench_index_page(benches, together, shop), *map(_bench_of, benches)]
     delivered = [each for each in instruments if each.delivered]
     newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
     return Site(edition, shop, tuple(pages), (*theme_assets(), *_certificates(delivered, shop)), newest)

@@ -10,8 +10,10 @@ from builder.pages.figures import Picture, body_picture, figures_section
 from builder.plots.levelling import levelling_svg
 from builder.plots.setback import setback_svg
 from builder.published import PublishedBench, PublishedShop, Subject
+from builder.published.batch import PublishedBatch
 from builder.seam import Page
 from builder.templates import section
+from builder.words import in_a_row
 
 #: Instruments that are still worked on stand before those that have left.
 _STAGES = ("planned", "ordered", "finished", "delivered")
@@ -39,9 +41,11 @@ def bench_page(bench: PublishedBench) -> Page:
     )  # fmt: skip
 
 
-def bench_index_page(benches: Sequence[PublishedBench], shop: PublishedShop) -> Page:
-    """Every instrument of the shop, those still worked on first."""
+def bench_index_page(benches: Sequence[PublishedBench], together: PublishedBatch, shop: PublishedShop) -> Page:
+    """Every instrument of the shop, those still worked on first, and what these want together."""
     in_order = sorted(benches, key=lambda bench: (_STAGES.index(bench.stage), bench.promised or "9999", bench.serial))
+    title = f"To buy and to saw for {in_a_row(together.serials)}"
+    shopping = Subject("together", title, together.shopping)
     lines = tuple((bench, addresses.bench_page(bench.serial)) for bench in in_order)
     return Page(
         path=addresses.BENCH,
@@ -49,6 +53,7 @@ def bench_index_page(benches: Sequence[PublishedBench], shop: PublishedShop) -> 
         description=f"Every instrument of {shop.name}, for the workshop.",
         sections=(
             section("", "", "pages/bench/index.html", lines=lines, link=partial(addresses.from_page, addresses.BENCH)),
+            *([figures_section(shopping)] if together.serials and not together.shopping.is_empty else []),
         ),
         search_text="bench",
         listed=False,

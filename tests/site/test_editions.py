@@ -28,6 +28,10 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
     pages = {name for name in files if name.endswith(".html") and not name.startswith("certificates/")}
     assert all(BANNER in files[name] for name in pages)
     assert list(broken_links(built)) == []
+    together = files[addresses.BENCH].decode()
+    assert "To buy and to saw for 2026-004" in together
+    assert "swallow" not in together
+    assert "hard maple" in together
     assert not any(BANNER in content for content in buyers.values())
     assert not any(name.startswith("bench") for name in buyers)
 
