@@ -48,9 +48,15 @@ def workshop() -> Workshop:
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Path:
-    """A copy of the demo to do things to."""
+def whole_shop(tmp_path: Path) -> Path:
+    """A copy of the demo to do things to and compare with `demo_site`."""
     return copy_demo(tmp_path / "shop")
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """The same with few instruments, which is built sooner: one of two scale lengths, one not for buyers yet."""
+    return copy_demo(tmp_path / "shop", only=("2023-002", "2024-003", "2026-001", "2026-004"))
 
 
 @pytest.fixture(scope="session")

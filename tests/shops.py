@@ -6,15 +6,19 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Collection
 from pathlib import Path
 
 REPOSITORY = Path(__file__).parents[1]
 
 
-def copy_demo(to: Path) -> Path:
-    """The demo shop in a folder of its own, without anything built."""
+def copy_demo(to: Path, *, only: Collection[str] | None = None) -> Path:
+    """The demo shop in a folder of its own, without anything built; `only` names the instruments to take along."""
     to.mkdir(parents=True)
     shutil.copytree(REPOSITORY / "records", to / "records")
+    for instrument in (to / "records" / "instruments").iterdir():
+        if only is not None and instrument.name not in only:
+            shutil.rmtree(instrument)
     shutil.copy(REPOSITORY / "mkdocs.yml", to / "mkdocs.yml")
     return to
 

@@ -29,11 +29,11 @@ def test_every_finished_and_delivered_instrument_has_a_page_and_a_certificate(de
     assert {each.record.is_for_buyers for each in instruments} == {True, False}
 
 
-def test_only_theme_prose_and_our_files_are_in_the_site(demo_site: Path, shop: Path) -> None:
-    (shop / "records" / "pages" / "ledger.xlsx").write_bytes(b"not for buyers")
-    (shop / "records" / "pages" / "notes.txt").write_bytes(b"not for buyers")
-    boutbook("build", folder=shop)
-    assert sorted(files_below(shop / "site")) == sorted(files_below(demo_site))
+def test_only_theme_prose_and_our_files_are_in_the_site(demo_site: Path, whole_shop: Path) -> None:
+    (whole_shop / "records" / "pages" / "ledger.xlsx").write_bytes(b"not for buyers")
+    (whole_shop / "records" / "pages" / "notes.txt").write_bytes(b"not for buyers")
+    boutbook("build", folder=whole_shop)
+    assert sorted(files_below(whole_shop / "site")) == sorted(files_below(demo_site))
 
 
 def test_every_link_source_and_fragment_leads_somewhere(demo_site: Path) -> None:

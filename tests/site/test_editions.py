@@ -12,13 +12,13 @@ from tests.shops import REPOSITORY, boutbook, files_below
 BANNER = b"<strong>Shop edition.</strong>"
 
 
-def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo_site: Path, shop: Path) -> None:
+def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo_site: Path, whole_shop: Path) -> None:
     buyers = files_below(demo_site)
-    said = boutbook("build", "--edition", "shop", folder=shop)
+    said = boutbook("build", "--edition", "shop", folder=whole_shop)
     instruments = open_shop(REPOSITORY, private_files=False).instruments
     assert f"Built the shop edition with {len(instruments)} instruments." in said.stdout
-    built = shop / "site-for-the-shop"
-    assert not (shop / "site").exists()
+    built = whole_shop / "site-for-the-shop"
+    assert not (whole_shop / "site").exists()
     files = files_below(built)
     for each in instruments:
         serial = each.record.serial
