@@ -24,6 +24,11 @@ def bench_page(serial: str) -> str:
     return f"bench/{serial}.html"
 
 
+def paper(serial: str, name: str) -> str:
+    """Address of a paper of an instrument, such as `fret-template.pdf`, from the root of the site."""
+    return f"papers/{serial}-{name}"
+
+
 def certificate(serial: str) -> str:
     """Address of an instrument's certificate, from the root of the site."""
     return f"certificates/{serial}.html"

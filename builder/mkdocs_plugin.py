@@ -32,7 +32,7 @@ from builder import addresses
 from builder.links import broken_links
 from builder.problems import Problem, count_in_words, in_words
 from builder.seam import Page, Section
-from builder.site import Edition, Prose, Site, read_prose, site_of, taken_addresses, theme_assets
+from builder.site import Edition, Prose, Site, care_of, read_prose, site_of, taken_addresses, theme_assets
 from builder.templates import render, theme_folder
 from builder.workshop import Workshop, open_shop
 
@@ -128,11 +128,11 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         """
         folder = Path(config.config_file_path).parent
         self._edition = config.extra.get(_EDITION, self._edition)
-        workshop = self._opened or open_shop(folder, private_files=False)
+        workshop = self._opened or open_shop(folder, private_files=self._edition == "shop")
         problems = [] if self._opened else list(workshop.problems)
         self._opened = None
         if not workshop.has_errors:
-            site = site_of(workshop, self._edition)
+            site = site_of(workshop, self._edition, care=care_of(Path(config.docs_dir)))
             prose = read_prose(Path(config.docs_dir))
             problems += taken_addresses(site, prose)
             if not _errors(problems):

@@ -44,6 +44,9 @@ CODES: dict[str, str] = {
     "doubtful": "What the record describes can be built, but a careful maker would look at it again.",
 }
 
+#: A longer list of words is no help: the reader is told of a near one, or of none.
+MOST_WORDS_LISTED = 40
+
 #: A longer text is cut when a message quotes it.
 MOST_LETTERS_QUOTED = 60
 
@@ -125,6 +128,6 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     near = difflib.get_close_matches(word.casefold(), lower, n=1, cutoff=0.6)
     if near:
         return f"did you mean «{lower[near[0]]}»?"
-    if words and len(words) <= 24:
+    if words and len(words) <= MOST_WORDS_LISTED:
         return "write " + in_a_row(words, "or")
     return ""

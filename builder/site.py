@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
 from builder import addresses
-from builder.pages.bench import bench_index_page, bench_page
+from builder.pages.bench import PaperLink, bench_index_page, bench_page
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
@@ -19,19 +19,24 @@ from builder.problems import Problem
 from builder.publish import publish, publish_shop
 from builder.publish.batch import publish_batch
 from builder.publish.bench import publish_bench
+from builder.publish.papers import publish_papers
 from builder.published import Published, PublishedShop
 from builder.reading.tree import Entries, Text
 from builder.reading.yaml_text import read_yaml
 from builder.seam import Asset, Page
 from builder.sheets.certificate import certificate_html
+from builder.sheets.kinds import CERTIFICATE, KINDS, STRING_CARD
+from builder.sheets.paper import CannotBePrinted, paper_for
+from builder.sheets.string_card import string_card_html
+from builder.shop import Shop
 from builder.sources import SOURCES
 from builder.templates import theme_folder
-from builder.workshop import Workshop
+from builder.workshop import Instrument, Workshop
 
 #: Folder of the theme ─► which of its files the site carries.
 _CARRIED = {"css": "*.css", "fonts": "*", "js": "*.js", "images": "*"}
 #: Style sheets that are written into a stand-alone sheet, and so are not carried beside it.
-_INLINED = {"certificate.css"}
+_INLINED = {"bench-sheet.css", "cards.css", "certificate.css", "label.css"}
 
 #: Who a site is built for. The shop edition has every instrument, and what the bench needs of it.
 Edition = Literal["buyer", "shop"]
@@ -41,6 +46,7 @@ MOST_KEPT = 10_000
 _page_of = lru_cache(MOST_KEPT)(instrument_page)
 _bench_of = lru_cache(MOST_KEPT)(bench_page)
 _certificate_of = lru_cache(MOST_KEPT)(certificate_html)
+_string_card_of = lru_cache(MOST_KEPT)(string_card_html)
 
 _FRONT_MATTER = re.compile(r"\A\ufeff?---[ ]*\r?\n(.*?)\r?\n(?:---|\.\.\.)[ ]*(?:\r?\n|\Z)", re.DOTALL)
 
@@ -71,8 +77,11 @@ class Prose:
         return f"{self.path.removesuffix('.md')}.html"
 
 
-def site_of(workshop: Workshop, edition: Edition = "buyer") -> Site:
-    """The whole site of a shop without errors, newest first. A buyer's has only what is finished and delivered."""
+def site_of(workshop: Workshop, edition: Edition = "buyer", *, care: str = "") -> Site:
+    """The whole site of a shop without errors, newest first. A buyer's has only what is finished and delivered.
+
+    `care` is the shop's own page on care, for the care cards of the shop edition.
+    """
     if workshop.shop is None:
         raise ValueError("a shop whose file cannot be read has no site")
     shop, for_the_shop = publish_shop(workshop.shop), edition == "shop"
@@ -85,14 +94,53 @@ def site_of(workshop: Workshop, edition: Edition = "buyer") -> Site:
         methods_page(shop, SOURCES),
         *(_page_of(each, shop, for_the_shop=for_the_shop) for each in instruments),
     ]
+    papers: list[Asset] = []
     if for_the_shop:
+        by_serial = {each.serial: each for each in instruments}
         benches = [publish_bench(each, workshop.shop) for each in shown]
+        for each, bench in zip(shown, benches, strict=True):
+            made = [] if each.record.dates.finished else list(_papers(each, workshop.shop, care))
+            papers += [asset for _, asset in made]
+            pages.append(_bench_of(bench, _links(by_serial[bench.serial], made)))
         on_the_bench = [each for each in shown if not each.record.dates.finished]
-        together = publish_batch(on_the_bench, workshop.shop)
-        pages += [bench_index_page(benches, together, shop), *map(_bench_of, benches)]
+        pages.append(bench_index_page(benches, publish_batch(on_the_bench, workshop.shop), shop))
     delivered = [each for each in instruments if each.delivered]
+    assets = (*theme_assets(), *_certificates(delivered, shop), *_string_cards(instruments, shop), *papers)
     newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
-    return Site(edition, shop, tuple(pages), (*theme_assets(), *_certificates(delivered, shop)), newest)
+    return Site(edition, shop, tuple(pages), assets, newest)
+
+
+def _string_cards(instruments: list[Published], shop: PublishedShop) -> Iterator[Asset]:
+    """The strings of each instrument on a card to print."""
+    for each in instruments:
+        if each.strings is not None:
+            yield Asset(addresses.paper(each.serial, f"{STRING_CARD}.html"), _string_card_of(each, shop).encode())
+
+
+def _papers(instrument: Instrument, shop: Shop, care: str) -> Iterator[tuple[str, Asset]]:
+    """Every paper of an instrument that its record says enough for, besides certificate and string card."""
+    papers, paper = publish_papers(instrument, shop, care=care), paper_for(shop.unit)
+    for kind in KINDS.values():
+        if kind.name in (CERTIFICATE, STRING_CARD):
+            continue
+        try:
+            content = kind.make(papers, paper)
+        except CannotBePrinted:
+            continue
+        yield kind.name, Asset(addresses.paper(instrument.record.serial, f"{kind.name}.{kind.ending}"), content)
+
+
+def _links(instrument: Published, made: Iterable[tuple[str, Asset]]) -> tuple[PaperLink, ...]:
+    """Every kind of paper for the bench page of one instrument: where it is, or how it is made."""
+    places = {name: asset.path for name, asset in made}
+    if instrument.delivered:
+        places[CERTIFICATE] = addresses.certificate(instrument.serial)
+    if instrument.strings is not None:
+        places[STRING_CARD] = addresses.paper(instrument.serial, f"{STRING_CARD}.html")
+    return tuple(
+        PaperLink(kind.title, places.get(kind.name), f"boutbook sheet {instrument.serial} {kind.name}")
+        for kind in KINDS.values()
+    )
 
 
 def _certificates(instruments: list[Published], shop: PublishedShop) -> Iterator[Asset]:
@@ -107,6 +155,12 @@ def theme_assets() -> Iterator[Asset]:
             if file.name not in _INLINED:
                 inside = "" if folder in ("css", "js") else f"{folder}/"
                 yield Asset(f"{addresses.THEME}/{inside}{file.name}", file)
+
+
+def care_of(pages_folder: Path) -> str:
+    """The shop's own page on care, without its front matter; empty where it has none."""
+    found = [each.text for each in read_prose(pages_folder) if each.path == "care.md" and not each.is_draft]
+    return found[0] if found else ""
 
 
 def read_prose(pages_folder: Path) -> tuple[Prose, ...]:

@@ -6,6 +6,8 @@ from dataclasses import replace
 
 from builder.published import (
     FORMAT,
+    Figure,
+    Figures,
     Measure,
     Published,
     PublishedBoard,
@@ -17,6 +19,7 @@ from builder.published import (
     PublishedString,
     PublishedStrings,
     PublishedWood,
+    Subject,
 )
 from tests.boards import course, drawing, fret_line, frets, tuning
 
@@ -73,6 +76,25 @@ def inches(said: str, mm: float) -> Measure:
     return Measure(said, f"{mm} mm", mm)
 
 
+AS_BUILT = Subject(
+    "as-built",
+    "How it measures",
+    Figures(
+        facts=(
+            Figure(
+                "worst_fret", "Fret furthest off",
+                "no fret is off by as much as the rule can show (fret 17 reads 2 cents flat); none can be more than "
+                "4.5 cents off",
+            ),
+            Figure("rms", "All frets together (root mean square)", "0.8 cents"),
+            Figure("action_1", "String above fret 1", "0.016 in", "0.41 mm"),
+            Figure("action_7", "String above fret 7", "0.092 in", "2.34 mm"),
+            Figure("relief", "Relief of the board", "0.004 in", "0.1 mm"),
+            Figure("weight", "Weight", "2 lb 7 oz", "1.11 kg"),
+        )
+    ),
+)  # fmt: skip
+
 #: Places of a diatonic board of 28 1/2 in, to look at, not to check sums by.
 _LINES = tuple(
     fret_line(name, 723.9 * (1 - 2 ** (-semitones / 12)), 38.1)
@@ -118,6 +140,7 @@ USUAL = replace(
     ),
     hardware=(("tuners", "open geared, brass"), ("nut", "bone"), ("saddle", "bone"), ("end pin", "ebony")),
     finish=PublishedFinish("oil varnish", "oil varnish, rubbed", 6, None),
+    subjects=(AS_BUILT,),
 )
 
 

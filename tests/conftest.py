@@ -20,7 +20,7 @@ RECORDS = Path(__file__).parent / "records"
 _examples = os.environ.get("BOUTBOOK_EXAMPLES")
 settings.register_profile(
     "boutbook",
-    max_examples=int(_examples or 200),
+    max_examples=int(_examples or 120),
     derandomize=_examples is None,
     database=None,
     deadline=None,

@@ -51,6 +51,8 @@ def test_it_says_whose_instrument_it_is_and_how_it_was_built() -> None:
         "finished 30 April 2026, handed over 9 May 2026", "28 1/2 in (723.9 mm)", "16, diatonic, with 6½, 13½",
         "western red cedar (Thuja plicata), quartersawn · Vancouver Island", "D3 0.022 in wound",
         "D4 0.0095 in plain steel (pair)", "D3 A3 D4 or D3 F♯3 B♭3", "oil varnish, rubbed, 6 coats",
+        "no fret is off by as much as the rule can show", "none can be more than 4.5 cents off",
+        "Strings lie 0.016 in (0.41 mm) above fret 1, 0.092 in (2.34 mm) above fret 7", "Weight 2 lb 7 oz (1.11 kg)",
         "open geared, brass", "https://example.org/instruments-of-ours/instruments/2026-014.html",
     ):  # fmt: skip
         assert said in body
@@ -123,5 +125,6 @@ def test_what_does_not_fit_is_counted() -> None:
     tree = read(certificate_html(instrument, longest_shop(RUNNING)))
     shown = len(list(tree.iter("dt")))
     left_out = [int(number) for number in re.findall(r"(\d+) more, on the instrument’s page", words_of(tree))]
-    # Scale length, frets, width at the nut, strings, tunings; the woods; the finish and the fittings.
-    assert shown + sum(left_out) == 5 + len(instrument.woods) + 1 + len(instrument.hardware)
+    # Scale length, frets, width at the nut, strings, tunings; worst fret, action, weight; the woods; the finish and the
+    # fittings.
+    assert shown + sum(left_out) == 5 + 3 + len(instrument.woods) + 1 + len(instrument.hardware)

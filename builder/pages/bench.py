@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from builder import addresses
@@ -22,8 +23,17 @@ _STAGES = ("planned", "ordered", "finished", "delivered")
 _CENTS_BY_FRET = "cents_by_fret"
 
 
-def bench_page(bench: PublishedBench) -> Page:
-    """The working figures of one instrument."""
+@dataclass(frozen=True, slots=True)
+class PaperLink:
+    """A paper of an instrument: its address in the site, or None where it is made on demand, and the command."""
+
+    title: str
+    address: str | None
+    command: str
+
+
+def bench_page(bench: PublishedBench, papers: tuple[PaperLink, ...]) -> Page:
+    """The working figures of one instrument, and its papers."""
     link = partial(addresses.from_page, addresses.bench_page(bench.serial))
     return Page(
         path=addresses.bench_page(bench.serial),
@@ -34,6 +44,7 @@ def bench_page(bench: PublishedBench) -> Page:
                 "", "", "pages/bench/lead.html",
                 bench=bench, instrument=link(addresses.instrument_page(bench.serial)), methods=link(addresses.METHODS),
             ),
+            section("papers", "Papers", "pages/bench/papers.html", papers=papers, link=link),
             *(figures_section(subject, _picture_of(bench, subject), show_wanting=True) for subject in bench.subjects),
         ),
         search_text=f"{bench.title}, {bench.serial}, bench",

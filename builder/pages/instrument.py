@@ -95,6 +95,7 @@ def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool)
     if strings:
         yield section(
             "strings", "Strings and tunings", "pages/instrument/strings.html", strings=strings,
+            card=link(addresses.paper(instrument.serial, "string-card.html")),
             spacing=instrument.spacing, board=_board(instrument, "notes", labels=True, notes=True),
         )  # fmt: skip
     yield from _subject(instrument, "string-pull")

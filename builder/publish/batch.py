@@ -33,12 +33,19 @@ def publish_batch(instruments: Sequence[Instrument], shop: Shop) -> PublishedBat
 
 
 def _picks(serial: str, cutting: CuttingResults, unit: Unit) -> Iterator[PublishedPick]:
+    """One line for each part of an instrument; parts that are cut alike are counted in one."""
+    counts: dict[tuple[str, str, str, str], int] = {}
     for each in cutting.pieces:
         piece, blank = each.piece, each.blank
-        sizes = (_said(mm, unit) for mm in (blank.length_mm, blank.width_mm, blank.thickness_mm))
-        yield PublishedPick(serial, piece.part, piece.billet or "", piece.species or "", piece.count, *sizes)
+        size = _said((blank.length_mm, blank.width_mm, blank.thickness_mm), unit)
+        line = (piece.part, piece.billet or "", piece.species or "", size)
+        counts[line] = counts.get(line, 0) + piece.count
+    for (part, billet, species, size), count in counts.items():
+        yield PublishedPick(serial, part, billet, species, count, size)
 
 
-def _said(mm: float, unit: Unit) -> str:
-    """A size to the same decimals as in the cutting list of one instrument."""
-    return f"{kept(inches(mm)):.3f} in" if unit == "in" else f"{kept(mm):.2f} mm"
+def _said(sizes_mm: tuple[float, ...], unit: Unit) -> str:
+    """Three sizes to the same decimals as in the cutting list of one instrument, the unit once."""
+    if unit == "in":
+        return f"{' × '.join(f'{kept(inches(mm)):.3f}' for mm in sizes_mm)} in"
+    return f"{' × '.join(f'{kept(mm):.2f}' for mm in sizes_mm)} mm"

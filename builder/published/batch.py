@@ -9,16 +9,14 @@ from builder.published.figures import Figures
 
 @dataclass(frozen=True, slots=True)
 class PublishedPick:
-    """One part to take from the rack for one instrument; sizes are those of its blank, in words."""
+    """One part to take from the rack for one instrument; `size` is that of its blank, in words."""
 
     serial: str
     part: str
     billet: str
     species: str
     count: int
-    length: str
-    width: str
-    thickness: str
+    size: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from builder.lengths import Length
 from builder.limits import Between, Celsius, Cents, Degrees, Percent, Ratio, Serial, Words, no_entries
 from builder.record.as_built import AsBuilt
 from builder.record.body import BodySpec
+from builder.record.label import LabelSize
 from builder.record.setup import SetupSpec
 from builder.record.strings import BridgeSpec, LongCourse, WishedTension
 from builder.record.wood import RoomAir, ScrapWeighed
@@ -181,6 +182,7 @@ class Spec:
     hardware: Mapping[Part, Line] = field(default_factory=no_entries)
     body: BodySpec | None = None
     finish: FinishSpec | None = None
+    label: LabelSize = field(default_factory=LabelSize)
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,11 +68,13 @@ class LongCourse(StringBuild):
 class BridgeSpec:
     """What the strings stand on: glued to the soundboard (tied or pinned), or floating before a tailpiece.
 
-    `height` is that of the strings at the saddle above the soundboard.
+    `height` is that of the strings at the saddle above the soundboard; `pins_behind_saddle` how far behind the end
+    of the scale length (the saddle before its setback) the strings go into their pin holes, which stand in a row.
     """
 
     kind: BridgeKind
     height: Annotated[Length, Between("1 mm", "150 mm")] | None = None
+    pins_behind_saddle: Annotated[Length, Between("3 mm", "80 mm")] | None = None
 
 
 #: A pull for every string alike, or one a course, bass first.

@@ -6,19 +6,16 @@ and where the smallest would not do, the longest list is cut and says how many m
 
 from __future__ import annotations
 
-import base64
-import math
 import re
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import cache
 
 from markupsafe import Markup, escape
 
 from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
 from builder.published import (
+    Figure,
     Measure,
     Published,
     PublishedCourse,
@@ -28,24 +25,18 @@ from builder.published import (
     PublishedString,
     PublishedWood,
 )
-from builder.templates import fixed, render, theme_folder
-
-#: Family, style, weight and file of the typefaces the sheet carries within itself.
-_FACES = (
-    ("Vollkorn", "normal", 400, "vollkorn-latin-400.woff2"),
-    ("Vollkorn", "italic", 400, "vollkorn-latin-400-italic.woff2"),
-    ("Vollkorn", "normal", 600, "vollkorn-latin-600.woff2"),
-    ("Source Sans 3", "normal", 400, "source-sans-3-latin-400.woff2"),
-)
-
-MM_PER_POINT = 25.4 / 72
+from builder.sheets.inlined import buyer_faces, style_sheet
+from builder.sheets.lettering import LINE_HEIGHT, MM_PER_POINT, height_mm
+from builder.sheets.page_code import page_address, page_code
+from builder.templates import fixed, render
 
 #: What the style sheet gives: height within the border, width of a line across the sheet, of a column, of a signature.
 _HEIGHT_MM, _WIDTH_MM, _COLUMN_MM, _SIGNATURE_MM = 235.0, 158.0, 75.0, 58.0
-_LINE_HEIGHT = 1.3
 #: Flourish and the word above the title, the least gaps between the parts, signatures with the seal between them.
 _ORNAMENT_MM, _GAPS_MM, _SIGNATURES_MM = 18.0, 15.0, 19.0
 _HIGHEST_DRAWING_MM, _HIGHEST_HEAD_MM = 20.0, 52.0
+#: Width of the code of the page's address, white margin included; a long address may need a larger one.
+_CODE_MM = 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +68,16 @@ _TEXT_STEPS = (
 
 #: Of how many strings, and of how many tunings, the sheet says more than their number.
 _MOST_STRINGS, _MOST_TUNINGS = 12, 6
+#: Of how many frets it says how high the strings lie.
+_MOST_ACTIONS = 3
 _ALIKE = {2: "pair", 3: "three alike"}
 #: A fraction as rules are divided, to be set as one sign.
 _FRACTION = re.compile(r"(?<![\d/])\d{1,2}/(?:2|4|8|16|32|64)(?![\d/])")
 #: So few particulars look better in one column in the middle.
 _FEW = 4
 _MEASURE = "Measure and strings"
+#: The subject that tells how the finished instrument measures.
+_AS_BUILT = "as-built"
 _NO_BREAK = "\u00a0"
 
 
@@ -115,17 +110,31 @@ class Particulars:
     left_out: int = 0
 
 
-def certificate_html(instrument: Published, shop: PublishedShop) -> str:
-    """The certificate of one instrument as a page of its own, typefaces and drawing within it."""
+def certificate_html(instrument: Published, shop: PublishedShop, *, fingerprint: str = "") -> str:
+    """The certificate of one instrument as a page of its own, typefaces, drawing and code within it.
+
+    `fingerprint` is that of a certificate once issued, in words; it stands at the foot.
+    """
     page = addresses.instrument_page(instrument.serial)
     title = instrument.name or _capital(instrument.kind)
-    web_address = f"{shop.site_address.rstrip('/')}/{page}" if shop.site_address else None
+    web_address = page_address(instrument.serial, shop)
+    code = page_code(web_address) if web_address else None
+    code_mm = max(_CODE_MM, code.least_mm) if code else 0.0
+    foot_lines = tuple(
+        filter(
+            None,
+            (
+                web_address or f"Serial number {instrument.serial}",
+                f"Fingerprint {fingerprint}" if fingerprint else "",
+            ),
+        )
+    )
     sizes, head_mm = _head(instrument, shop, title)
     drawing = instrument.drawing
     room_mm = (
         _HEIGHT_MM
         - head_mm
-        - _foot_mm(instrument.made_by, web_address)
+        - _foot_mm(instrument.made_by, foot_lines, code_mm)
         - _GAPS_MM
         - (_drawing_mm(drawing) if drawing else 0.0)
     )
@@ -140,32 +149,21 @@ def certificate_html(instrument: Published, shop: PublishedShop) -> str:
             groups=groups,
             are_few=sum(len(group.lines) + 2 * group.left_out for group in groups) <= _FEW,
             drawing=fretboard_svg(drawing, name=f"certificate-{instrument.serial}", labels=False) if drawing else None,
-            web_address=web_address,
+            code=code,
+            code_mm=code_mm,
+            foot_lines=foot_lines,
             back=addresses.from_page(addresses.certificate(instrument.serial), page),
-            faces=_faces(),
-            style=_style(),
+            faces=buyer_faces(),
+            style=style_sheet("certificate.css"),
         )
     )
-
-
-@cache
-def _faces() -> tuple[tuple[str, str, int, str], ...]:
-    folder = theme_folder() / "fonts"
-    return tuple(
-        (family, style, weight, base64.b64encode((folder / file).read_bytes()).decode("ascii"))
-        for family, style, weight, file in _FACES
-    )
-
-
-@cache
-def _style() -> Markup:
-    return Markup((theme_folder() / "css" / "certificate.css").read_text(encoding="utf-8"))
 
 
 def _groups(instrument: Published, shop: PublishedShop, *, origins: bool) -> tuple[Particulars, ...]:
     """What there is to say, in the order a buyer would ask; a group with nothing in it is not there."""
     groups = (
         Particulars(_MEASURE, tuple(_measure_and_strings(instrument, shop))),
+        Particulars("How it measures", tuple(_as_built(instrument))),
         Particulars("Woods", tuple(_wood(wood, origins) for wood in instrument.woods)),
         Particulars("Fittings and finish", tuple(_fittings_and_finish(instrument))),
     )
@@ -190,6 +188,26 @@ def _measure_and_strings(instrument: Published, shop: PublishedShop) -> Iterable
     if strings and strings.tunings:
         tunings = [_NO_BREAK.join(tuning.notes) for tuning in strings.tunings]
         yield Particular("Tuned", _listed(tunings, _MOST_TUNINGS, " or "))
+
+
+def _as_built(instrument: Published) -> Iterable[Particular]:
+    """What was measured on the finished instrument, chosen briefly: the worst fret, the action, the weight."""
+    facts = next((each.figures.facts for each in instrument.subjects if each.key == _AS_BUILT), ())
+    worst = next((fact for fact in facts if fact.key == "worst_fret"), None)
+    if worst:
+        yield Particular(worst.title, worst.said)
+    action = [
+        f"{_measured(fact)} {fact.title.removeprefix('String ')}" for fact in facts if fact.key.startswith("action_")
+    ]
+    if action:
+        yield Particular("Strings lie", _listed(action, _MOST_ACTIONS, ", "))
+    weight = next((fact for fact in facts if fact.key == "weight"), None)
+    if weight:
+        yield Particular(weight.title, _measured(weight))
+
+
+def _measured(fact: Figure) -> str:
+    return f"{fact.said} ({fact.also})" if fact.also else fact.said
 
 
 def _both(measure: Measure) -> str:
@@ -278,18 +296,18 @@ def _head(instrument: Published, shop: PublishedShop, title: str) -> tuple[_Head
 def _head_mm(instrument: Published, shop: PublishedShop, title: str, sizes: _HeadSizes) -> float:
     dates = "finished 30 September 2026, handed over 30 September 2026"
     return (
-        _height_mm(shop.name, sizes.shop, _WIDTH_MM)
-        + _height_mm(shop.place or "", sizes.place, _WIDTH_MM)
-        + _height_mm(title, sizes.title, _WIDTH_MM)
-        + _height_mm(f"{instrument.kind}, number {instrument.serial}", sizes.kind, _WIDTH_MM)
-        + _height_mm(f"Made by {instrument.made_by}", sizes.maker, _WIDTH_MM)
-        + _height_mm(dates, sizes.maker, _WIDTH_MM)
+        height_mm(shop.name, sizes.shop, _WIDTH_MM)
+        + height_mm(shop.place or "", sizes.place, _WIDTH_MM)
+        + height_mm(title, sizes.title, _WIDTH_MM)
+        + height_mm(f"{instrument.kind}, number {instrument.serial}", sizes.kind, _WIDTH_MM)
+        + height_mm(f"Made by {instrument.made_by}", sizes.maker, _WIDTH_MM)
+        + height_mm(dates, sizes.maker, _WIDTH_MM)
     )
 
 
-def _foot_mm(maker: str, web_address: str | None) -> float:
-    signed_mm = _SIGNATURES_MM + _height_mm(maker, 8.5, _SIGNATURE_MM)
-    return signed_mm + (4.0 + _height_mm(web_address, 8.5, _WIDTH_MM) if web_address else 0.0)
+def _foot_mm(maker: str, lines: tuple[str, ...], code_mm: float) -> float:
+    signed_mm = _SIGNATURES_MM + height_mm(maker, 8.5, _SIGNATURE_MM)
+    return max(signed_mm, code_mm) + 4.0 + sum(height_mm(line, 8.5, _WIDTH_MM) for line in lines)
 
 
 def _drawing_mm(drawing: PublishedDrawing) -> float:
@@ -300,27 +318,8 @@ def _drawing_mm(drawing: PublishedDrawing) -> float:
 def _groups_mm(groups: tuple[Particulars, ...], points: float) -> float:
     """Height of the particulars in two columns. None is broken but in the smallest type, so half the highest may stay
     empty below a column."""
-    line_mm = points * MM_PER_POINT * _LINE_HEIGHT
-    texts = [_height_mm(line.whole, points, _COLUMN_MM) + 0.2 * line_mm for group in groups for line in group.lines]
+    line_mm = points * MM_PER_POINT * LINE_HEIGHT
+    texts = [height_mm(line.whole, points, _COLUMN_MM) + 0.2 * line_mm for group in groups for line in group.lines]
     headings = sum(2.1 + 1.2 * bool(group.left_out) for group in groups) * line_mm
     unbroken_mm = 0.0 if points == _TEXT_STEPS[-1][1] else max(texts, default=0.0)
     return (sum(texts) + headings + unbroken_mm) / 2 + 1.5 * line_mm
-
-
-def _height_mm(text: str, points: float, width_mm: float) -> float:
-    """About how high a text stands, from its letters; before a long word the rest of a line stays empty."""
-    if not text:
-        return 0.0
-    em_mm = points * MM_PER_POINT
-    length_mm = sum(map(_letter_em, text)) * em_mm * 1.02
-    long_words = sum(sum(map(_letter_em, word)) * em_mm > width_mm / 2 for word in text.split()[1:])
-    return (math.ceil(length_mm / width_mm) + long_words) * em_mm * _LINE_HEIGHT
-
-
-def _letter_em(letter: str) -> float:
-    """About how wide a letter is, as a part of the type size."""
-    if letter in "MWm@%—½¼¾…" or unicodedata.east_asian_width(letter) in "WF":
-        return 1.0
-    if letter == "w" or letter.isupper() or ord(letter) > 0x17F:
-        return 0.72
-    return 0.455

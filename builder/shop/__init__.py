@@ -16,6 +16,7 @@ from builder.record.words import Cut, Format, Line, Part, Sentence
 from builder.shop.cutting import BlankAllowances
 from builder.shop.drawers import AngleBlocks
 from builder.shop.gluing import Clamps, Glue, Humidity, RoomLimits, Temperature
+from builder.shop.label import Label
 from builder.shop.levelling import Levelling
 from builder.shop.room import Seasons
 from builder.shop.strings import USUAL_BREAKING_SHARE, StringStock
@@ -100,6 +101,7 @@ class Shop:
     allowances: BlankAllowances = field(default_factory=BlankAllowances)
     levelling: Levelling = field(default_factory=Levelling)
     angle_blocks: AngleBlocks = ()
+    label: Label = field(default_factory=Label)
 
     @property
     def unit(self) -> Unit:

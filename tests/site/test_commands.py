@@ -10,7 +10,9 @@ import shutil
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from builder import command_line
 from tests.shops import REPOSITORY, boutbook, files_below, run_module
 
 TEN_MISTAKES = REPOSITORY / "tests" / "site" / "ten_mistakes.yaml"
@@ -146,3 +148,65 @@ def test_what_nobody_expected_is_said_in_a_line(tmp_path: Path, monkeypatch: pyt
     with pytest.raises(SystemExit) as stopped:
         command_line.main(broken)
     assert stopped.value.code == 1
+
+
+KINDS = (
+    "bench", "fret-template", "fret-strip", "nut-and-saddle", "pattern", "half-pattern", "body-svg", "body-dxf",
+    "board-svg", "board-dxf", "certificate", "label", "care-card", "string-card", "reach-strip", "repair-ticket",
+)  # fmt: skip
+BEGINS = {".pdf": b"%PDF-", ".html": b"<!doctype html>", ".svg": b"<", ".dxf": b"  0"}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_paper_of_an_instrument_is_written_into_the_folder_sheets(shop: Path, kind: str) -> None:
+    said = CliRunner().invoke(command_line.boutbook, ["sheet", "003", kind, "--shop", str(shop)])
+    assert said.exit_code == 0, said.output
+    (file,) = (shop / "sheets").iterdir()
+    assert file.name.startswith(f"2024-003-{kind}")
+    assert file.read_bytes().lower().startswith(BEGINS[file.suffix].lower())
+    first = file.read_bytes()
+    CliRunner().invoke(command_line.boutbook, ["sheet", "003", kind, "--shop", str(shop)])
+    assert file.read_bytes() == first, "the same bytes twice"
+
+
+def test_papers_of_several_and_of_another_makers_instrument(shop: Path) -> None:
+    for arguments, name in (
+        (["2024-003,2026-004", "batch"], "2024-003-2026-004-batch.html"),
+        (["2024-003,2026-001,2023-002", "label", "--paper", "a4"], "2024-003-and-more-label-a4.html"),
+        (["-", "repair-ticket"], "blank-repair-ticket.html"),
+    ):
+        said = CliRunner().invoke(command_line.boutbook, ["sheet", *arguments, "--shop", str(shop)])
+        assert said.exit_code == 0, said.output
+        assert (shop / "sheets" / name).is_file()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["003", "poster"], "there is no paper «poster»; write one of bench, fret-template"),
+        (["2024-003,2026-004", "pattern"], "«pattern» is made for one instrument; write one serial"),
+        (["-", "label"], "«label» is made for one instrument; write one serial"),
+    ],
+)
+def test_a_paper_that_cannot_be_made_is_refused_in_plain_words(shop: Path, arguments: list[str], words: str) -> None:
+    said = CliRunner().invoke(command_line.boutbook, ["sheet", *arguments, "--shop", str(shop)])
+    assert said.exit_code == 2
+    assert words in said.output
+
+
+def test_a_paper_that_the_record_says_too_little_for_names_the_field(shop: Path) -> None:
+    record = shop / "records" / "instruments" / "2026-001" / "record.yaml"
+    text = record.read_text("utf-8")
+    record.write_text(text[: text.index("  body:")] + text[text.index("  wood:") :], "utf-8")
+    said = CliRunner().invoke(command_line.boutbook, ["sheet", "2026-001", "pattern", "--shop", str(shop)])
+    assert said.exit_code == 2
+    assert "outline" in said.output
+
+
+def test_names_stay_out_of_the_bench_sheet_on_wish(shop: Path) -> None:
+    private = (shop / "records" / "instruments" / "2024-003" / "private.yaml").read_text("utf-8")
+    buyer = re.search(r"name: (.+)", private)
+    assert buyer
+    for option, there in (([], True), (["--no-names"], False)):
+        CliRunner().invoke(command_line.boutbook, ["sheet", "003", "bench", "--shop", str(shop), *option])
+        assert (buyer[1] in (shop / "sheets" / "2024-003-bench.html").read_text("utf-8")) == there

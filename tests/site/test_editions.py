@@ -25,9 +25,19 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
         assert addresses.instrument_page(serial) in files
         assert addresses.bench_page(serial) in files
         assert (addresses.certificate(serial) in files) == (each.record.dates.delivered is not None)
-    pages = {name for name in files if name.endswith(".html") and not name.startswith("certificates/")}
+    pages = {name for name in files if name.endswith(".html") and not name.startswith(("certificates/", "papers/"))}
     assert all(BANNER in files[name] for name in pages)
     assert list(broken_links(built)) == []
+    beforehand = {name for name in files if name.startswith("papers/2026-004")}
+    assert {
+        "papers/2026-004-bench.html",
+        "papers/2026-004-fret-template.pdf",
+        "papers/2026-004-body-dxf.dxf",
+    } <= beforehand
+    assert b"boutbook sheet 2024-003 fret-template" in files[addresses.bench_page("2024-003")]
+    papers_for_buyers = {name for name in buyers if name.startswith("papers/")}
+    assert papers_for_buyers
+    assert all(name.endswith("-string-card.html") for name in papers_for_buyers)
     together = files[addresses.BENCH].decode()
     assert "To buy and to saw for 2026-004" in together
     assert "swallow" not in together
