@@ -70,9 +70,8 @@ SOURCES: dict[str, str] = {
         "law for the core (stretch over the whole length that slides)."
     ),
     "setback": (
-        "Fretted note against the open string tuned again: lengths, pull and stiffness together; after the lines of "
-        "G. U. Varieschi and C. M. Gower, Am. J. Phys. 78 (2010) 47 (its parts, not its equations, were at hand), "
-        "derived anew."
+        "Fretted note against the open string tuned again: lengths, pull and stiffness together; derived here; the "
+        "same parts are weighed by G. U. Varieschi and C. M. Gower, Am. J. Phys. 78 (2010) 47."
     ),
     "least-squares": (
         "Least squares of the cents over all frets (C. F. Gauss, 1809); the straight saddle as the weighted line of "

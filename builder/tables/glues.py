@@ -1,7 +1,7 @@
 """Kinds of glue and what is typical of them: times, least temperature, and the pressures wood wants.
 
 Everything here is typical only: the label of the bottle in the hand leads, and its safety data sheet. How each value
-is known stands beside it: *read* in the source named, *common practice*, or *memory* (nobody has the source at hand).
+is known stands beside it: *read* in the source named, *common practice*, or *memory* (no source has been seen).
 Times are a span from fast to slow; whoever waits for the slow end is on the safe side.
 """
 

@@ -1,6 +1,6 @@
 """Music wire: how strong it is at least and at most, by diameter.
 
-Each row is the requirement of ASTM A228, as a wire merchant prints it; the standard's own table was not at hand. The
+Each row is the requirement of ASTM A228, as a wire merchant prints it, not as the standard's own table has it. The
 merchant prints the greatest strength at 0.036 in as 255, between 358 and 352 plainly a misprint: 355 is taken.
 Diameters in inches, strengths in thousands of pounds a square inch (ksi).
 """

@@ -17,11 +17,11 @@ from builder.tables.wood_properties import (
 
 _MAHOGANY = (
     "Sources disagree: coefficients in use (0.00172 and 0.00238, from memory) are 1.7 times those that follow from the "
-    "shrinkage in table 4-4, which was read in a jumbled print. The shrinkage is used here."
+    "shrinkage in table 4-4, whose print is hard to read. The shrinkage is used here."
 )
 _KHAYA = (
     "Sources disagree: coefficients in use (0.00141 and 0.00201, from memory) are 1.3 to 1.7 times those that follow "
-    "from the shrinkage in table 4-4, which was read in a jumbled print. The shrinkage is used here. The weight is "
+    "from the shrinkage in table 4-4, whose print is hard to read. The shrinkage is used here. The weight is "
     "that of Khaya grandifoliola and Khaya senegalensis; Khaya ivorensis is lighter."
 )
 

@@ -1,7 +1,7 @@
 """What strings are made of: how dense it is, how stiff, how strong; each number with its source and how it is known.
 
 Densities in kilograms a cubic metre, Young's modulus in gigapascals, strength in megapascals. *How known*: read (in the
-source named), memory (nobody has the source at hand), common practice. The strength of steel stands in
+source named), memory (no source has been seen), common practice. The strength of steel stands in
 `music_wire`, by diameter; strengths of other materials are rough, and None where nothing trustworthy is known.
 """
 
