@@ -24,9 +24,10 @@ from builder.calculations.gluing import (
     verdict_on,
 )
 from builder.reading.converters import read_force, read_hours, read_pressure
-from builder.results.clamping import PASCALS_PER_PSI, band_of
+from builder.results.clamping import band_of
 from builder.results.gluing import kind_in_words
 from builder.tables.glues import KINDS, PRESSURES
+from builder.units import PASCALS_PER_PSI
 
 CLOSED_AT = datetime(2026, 2, 27, 14, 30)
 LENGTHS = st.floats(1.0, 5000.0)

@@ -17,11 +17,12 @@ from builder.publish.gluing import clamping_for_the_bench_of, gluing_for_the_ben
 from builder.reading.folder import read_bytes
 from builder.reading.room_log import read_room_log
 from builder.record import Record
-from builder.results.clamping import PASCALS_PER_PSI, clamp_findings, rim_runs, work_out_clamping
+from builder.results.clamping import clamp_findings, rim_runs, work_out_clamping
 from builder.results.cutting import CuttingResults, put_together, work_out_cutting
 from builder.results.gluing import GluingResults, work_out_gluing
 from builder.results.strings import courses_of
 from builder.shop import Billet, BilletSize, Shop
+from builder.units import PASCALS_PER_PSI
 
 SHOP = """
 format: 1

@@ -16,6 +16,7 @@ ORDER = (
     "words",
     "problems",
     "lengths",
+    "units",
     "limits",
     "sources",
     # sums that know nothing of records
@@ -54,8 +55,9 @@ NO_MODULES = {"starter", "site_theme", "__pycache__"}
 
 #: Rooms that may use less than the order lets them: all that they may use of the house, besides themselves.
 ONLY = {
-    "calculations": {"lengths"},
-    "tables": set[str](),
+    "units": {"lengths"},
+    "calculations": {"lengths", "units"},
+    "tables": {"lengths", "units"},
     "words": set[str](),
     "published": {"lengths"},
     "seam": set[str](),

@@ -12,9 +12,9 @@ from builder.calculations.coating import coat_moments
 from builder.calculations.cutting import Allowances, Piece, blank_of, board_feet, stock_mm3
 from builder.calculations.gluing import JointHours, JointMoments, joint_moments
 from builder.reading.converters import read_force, read_pressure
-from builder.results.clamping import PASCALS_PER_PSI
 from builder.results.gluing import LOG_SPEAKS_FOR_HOURS
 from builder.tables.glues import PRESSURES
+from builder.units import PASCALS_PER_PSI
 from tests.shops import REPOSITORY
 
 

@@ -9,7 +9,6 @@ import html5lib
 
 import builder
 from builder.calculations.string_loads import (
-    NEWTONS_PER_POUND,
     bridge_torque_newton_metres,
     frequency_of_hz,
     nearest_pull,
@@ -29,8 +28,9 @@ from builder.calculations.string_weights import (
     plain_weight_kg_per_m,
     wound_weight_kg_per_m,
 )
-from builder.tables.music_wire import LEAST_STRENGTH_MPA, MPA_PER_KSI
+from builder.tables.music_wire import LEAST_STRENGTH_MPA
 from builder.tables.string_materials import HEAVIEST_WRAP, LIGHTEST_WRAP, STRING_MATERIALS
+from builder.units import MPA_PER_KSI, NEWTONS_PER_POUND
 
 STEEL = STRING_MATERIALS["steel"].density.value
 BRONZE = STRING_MATERIALS["phosphor bronze"].density.value
@@ -65,8 +65,8 @@ def test_string_tension() -> None:
     words = said("string-tension")
     pull = tension_newtons(PLAIN, 648, E4)
     assert f"{pull:.1f} N, which is {pull / NEWTONS_PER_POUND:.1f} lb" in words
-    assert f"{NEWTONS_PER_POUND:.6f} N" in words
-    wished = 20 * NEWTONS_PER_POUND
+    assert f"{float(NEWTONS_PER_POUND):.6f} N" in words
+    wished = float(20 * NEWTONS_PER_POUND)
     exact = diameter_for_weight_mm(weight_for_kg_per_m(wished, 648, E4), STEEL) / MM
     assert f"{exact:.1f} thousandths" in words
     best = nearest_pull(wished, {each: plain_weight_kg_per_m(each * MM, STEEL) for each in (10, 11, 12)}, 648, E4)

@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.calculations.answers import Missing
-from builder.calculations.string_loads import NEWTONS_PER_POUND
 from builder.lengths import Unit
 from builder.problems import CODES, Finding
 from builder.publish.string_loads import gauge_in_words, string_loads_for_the_bench_of, string_loads_of
@@ -23,6 +22,7 @@ from builder.results.string_loads import StringLoadResults, work_out_string_load
 from builder.results.strings import courses_of, work_out_strings
 from builder.shop import Shop
 from builder.tables.string_materials import STRING_MATERIALS
+from builder.units import NEWTONS_PER_POUND
 
 SHOP = """
 format: 1

@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 
 from builder.calculations.answers import Outside
 from builder.calculations.string_loads import (
-    NEWTONS_PER_POUND,
     breaking_load_newtons,
     bridge_torque_newton_metres,
     frequency_of_hz,
@@ -40,8 +39,9 @@ from builder.calculations.string_weights import (
     wrap_per_length,
 )
 from builder.results.pulls import pull_in_words
-from builder.tables.music_wire import LEAST_STRENGTH_MPA, MPA_PER_KSI, MUSIC_WIRE
+from builder.tables.music_wire import LEAST_STRENGTH_MPA, MUSIC_WIRE
 from builder.tables.string_materials import MATERIAL_OF_MAKE, STRING_MATERIALS
+from builder.units import MPA_PER_KSI, NEWTONS_PER_POUND
 from tests.conftest import published_values
 
 E4, D4, D3 = 329.6276, 293.6648, 146.8324

@@ -20,8 +20,6 @@ Name = TypeVar("Name")
 #: Further up or down than this no note has a name; keeps the answer finite for a string that hardly pulls.
 MOST_SEMITONES_UP = 120
 
-#: One pound of force is 0.45359237 kg at 9.80665 m/s², in newtons (NIST SP 811, appendix B): exact.
-NEWTONS_PER_POUND = 4.4482216152605
 
 #: Rows of a table meet at their own diameters, whatever the last bit of an inch in millimetres says.
 CLOSE_ENOUGH = 1e-9

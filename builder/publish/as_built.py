@@ -12,10 +12,9 @@ from builder.publish.measures import in_unit, kept, measure, measure_mm
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.record.as_built import AsBuilt
 from builder.results.as_built import AsBuiltResults, MeasuredColumn
+from builder.units import KG_PER_OUNCE
 from builder.words import counted
 
-#: A pound is 0.45359237 kg (1959).
-_KG_PER_OUNCE = 0.45359237 / 16
 _NONE_TO_SHOW = 0.05
 
 
@@ -110,7 +109,7 @@ def _length(key: str, title: str, length: Length, unit: Unit) -> Figure:
 
 def weight_in_words(weight: Kilograms, unit: Unit) -> tuple[str, str]:
     """A weight in the shop's way and in the other: pounds and ounces to half an ounce, kilograms to ten grams."""
-    halves = round(weight / _KG_PER_OUNCE * 2)
+    halves = round(weight / KG_PER_OUNCE * 2)
     pounds, rest = divmod(halves, 32)
     ounces = f"{trimmed(rest / 2, 1)} oz"
     imperial = f"{pounds} lb {ounces}" if pounds else ounces

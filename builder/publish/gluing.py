@@ -9,7 +9,7 @@ from builder.calculations.gluing import JointMoments
 from builder.lengths import Unit
 from builder.publish.measures import inches, kept
 from builder.published import Column, Figure, Figures, FigureTable, Table
-from builder.results.clamping import PASCALS_PER_PSI, ClampingResults, RunResults
+from builder.results.clamping import ClampingResults, RunResults
 from builder.results.gluing import (
     CoatResults,
     GluingResults,
@@ -20,6 +20,7 @@ from builder.results.gluing import (
 )
 from builder.tables.finishes import HAZARDS
 from builder.tables.glues import KINDS
+from builder.units import PASCALS_PER_PSI
 
 LABEL_LEADS = "Label and safety data sheet lead in everything said here."
 _TYPICAL_MARK = " (typical)"

@@ -12,6 +12,7 @@ from builder.published import PublishedEvent, PublishedFinish, PublishedWood
 from builder.record import Build, Spec, WoodSpec
 from builder.results.woods_named import name_of_wood
 from builder.shop import Billet, Shop
+from builder.units import in_fahrenheit
 from builder.words import in_a_row
 
 
@@ -66,7 +67,7 @@ def _room(temperature: Celsius | None, humidity: Percent | None, unit: Unit) -> 
     """`68 °F (20 °C), 44 % humidity`, as far as it is known."""
     said = []
     if temperature is not None:
-        in_f, in_c = f"{trimmed(temperature * 9 / 5 + 32, 0)} °F", f"{trimmed(temperature, 0)} °C"
+        in_f, in_c = f"{trimmed(in_fahrenheit(temperature), 0)} °F", f"{trimmed(temperature, 0)} °C"
         said.append(f"{in_f} ({in_c})" if unit == "in" else f"{in_c} ({in_f})")
     if humidity is not None:
         said.append(f"{trimmed(humidity, 0)} % humidity")

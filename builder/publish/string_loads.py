@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from builder.calculations.answers import Missing, Outside
-from builder.calculations.string_loads import NEWTONS_PER_POUND
 from builder.calculations.strings import Gauge
 from builder.lengths import Unit
 from builder.publish.measures import inches, kept
@@ -11,6 +10,7 @@ from builder.published.columns import Column, Table
 from builder.published.figures import Figure, Figures, FigureTable
 from builder.results.pulls import Pull, pull_in_words
 from builder.results.string_loads import StringLoad, StringLoadResults
+from builder.units import METRES_PER_INCH, NEWTONS_PER_POUND
 
 NOT_KNOWN = ""
 
@@ -235,7 +235,7 @@ def _bridge_facts(results: StringLoadResults, unit: Unit) -> tuple[Figure, ...]:
     facts = [Figure("saddle_force", "Force on the saddle", said, also, kept(saddle.newtons), "N", "saddle-force")]
     torque = saddle.torque_newton_metres
     if torque is not None:
-        in_pounds = f"{abs(torque) / NEWTONS_PER_POUND / 0.0254:.1f} lb·in"
+        in_pounds = f"{abs(torque) / NEWTONS_PER_POUND / METRES_PER_INCH:.1f} lb·in"
         in_newtons = f"{abs(torque):.2f} N·m"
         said, also = (in_pounds, in_newtons) if unit == "in" else (in_newtons, in_pounds)
         way = "" if not round(abs(torque), 3) else ", towards the nut" if torque > 0 else ", away from the nut"

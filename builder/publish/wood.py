@@ -11,6 +11,7 @@ from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.results.wood import Moved, WoodenPart, WoodResults
 from builder.tables.trade_listings import TradeListing
 from builder.tables.wood_dust import ANY_DUST
+from builder.units import KG_PER_POUND, METRES_PER_INCH
 
 #: A part narrower than this moves by less than a buyer could see.
 _WIDE_MM = 60.0
@@ -220,7 +221,7 @@ def _cell(mm: float | None, unit: Unit) -> Cell:
 
 def _mass_row(part: WoodenPart, unit: Unit) -> tuple[Cell, ...]:
     density, mass = part.density_kg_m3 or 0.0, part.mass_kg
-    pounds_per_cubic_foot = density / 0.45359237 * 0.3048**3
+    pounds_per_cubic_foot = density / KG_PER_POUND * (12 * METRES_PER_INCH) ** 3
     of_mass: Cell = "" if mass is None else kept(mass * (_OUNCES_PER_KG if unit == "in" else 1000))
     return part.part, kept(pounds_per_cubic_foot if unit == "in" else density), of_mass
 

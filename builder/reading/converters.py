@@ -19,7 +19,6 @@ from builder.calculations.reach import Shape, read_shape
 from builder.calculations.rules import Graduation, as_graduation
 from builder.calculations.strings import Course, Gauge, Tuning, read_course, read_gauge, read_tuning
 from builder.lengths import (
-    MM_PER_INCH,
     Length,
     NotUnderstood,
     Position,
@@ -46,6 +45,14 @@ from builder.limits import (
 )
 from builder.record.as_built import RuleUsed
 from builder.record.words import NameInShop
+from builder.units import (
+    KG_PER_OUNCE,
+    KG_PER_POUND,
+    METRES_PER_INCH,
+    NEWTONS_PER_POUND,
+    PASCALS_PER_PSI,
+    STANDARD_GRAVITY,
+)
 
 MOST_LETTERS_OF_A_VALUE = 200
 
@@ -112,17 +119,11 @@ def read_degrees(text: str) -> Degrees:
     return Degrees(float(read_with_unit(text, units, "12 or 12°")[0]))
 
 
-#: A pound is 0.45359237 kg (International Yard and Pound agreement, 1959); one standard gravity is 9.80665 m/s²
-#: (3rd General Conference on Weights and Measures, 1901).
-KG_PER_POUND = Fraction(45359237, 100_000_000)
-STANDARD_GRAVITY = Fraction(980665, 100_000)
-NEWTONS_PER_POUND = KG_PER_POUND * STANDARD_GRAVITY
-
 _KG_PER_MASS = {
     "kg": Fraction(1),
     "g": Fraction(1, 1000),
     "lb": KG_PER_POUND,
-    "oz": KG_PER_POUND / 16,
+    "oz": KG_PER_OUNCE,
 }
 _MASS_UNITS = {
     "kg": "kg", "g": "g", "lb": "lb", "lbs": "lb", "oz": "oz", "pound": "lb", "pounds": "lb", "ounce": "oz",
@@ -154,7 +155,7 @@ def read_pressure(text: str) -> Pascals:
     """`150 psi`, `1 MPa`, `10 bar`, `700 kPa`."""
     units = {"psi": "psi", "mpa": "MPa", "kpa": "kPa", "bar": "bar"}
     pascals = {
-        "psi": NEWTONS_PER_POUND / (MM_PER_INCH / 1000) ** 2,
+        "psi": PASCALS_PER_PSI,
         "MPa": Fraction(1_000_000),
         "kPa": Fraction(1000),
         "bar": Fraction(100_000),
@@ -170,7 +171,7 @@ def read_weight_of_string(text: str) -> KilogramsPerMetre:
         "g/m": Fraction(1, 1000),
         "kg/m": Fraction(1),
         "mg/cm": Fraction(1, 10_000),
-        "lb/in": KG_PER_POUND / (MM_PER_INCH / 1000),
+        "lb/in": KG_PER_POUND / METRES_PER_INCH,
     }
     tidy = re.sub(r"\s*/\s*", "/", text)
     found = re.fullmatch(r"(\d{0,6}\.\d{1,12}|\d{1,6})\s*(\S+)", tidy.strip(), re.ASCII)

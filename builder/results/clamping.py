@@ -22,9 +22,7 @@ from builder.results.gluing import glue_on_the_shelf, kind_in_words
 from builder.shop import Shop
 from builder.shop.gluing import Glue
 from builder.tables.glues import KINDS, PRESSURES, PressureBand
-
-#: A pound of force on a square inch: 0.45359237 kg · 9.80665 m/s² on (25.4 mm)².
-PASCALS_PER_PSI = 0.45359237 * 9.80665 / 0.0254**2
+from builder.units import PASCALS_PER_PSI
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +125,8 @@ def _wanted(run: GlueRun, label: Glue | None, gravities: Mapping[str, float]) ->
     if not known:
         return None
     band = band_of(min(known))
-    return WantedPressure(band.least_psi * PASCALS_PER_PSI, band.most_psi * PASCALS_PER_PSI, "typical", band.woods)
+    least_pa, most_pa = (float(psi * PASCALS_PER_PSI) for psi in (band.least_psi, band.most_psi))
+    return WantedPressure(least_pa, most_pa, "typical", band.woods)
 
 
 def band_of(specific_gravity: float) -> PressureBand:

@@ -17,6 +17,7 @@ from builder.shop import FinishSchedule, Shop
 from builder.shop.gluing import Glue
 from builder.shop.room_log import RoomLog
 from builder.tables.glues import KINDS, GlueKind, KindOfGlue, Typical
+from builder.units import in_fahrenheit
 
 #: Where a value comes from: the label as the shop file has it, what is typical of the kind, or the shop's own limits.
 Leads = Literal["label", "typical", "shop"]
@@ -299,7 +300,7 @@ def _against(each: RoomVerdict, unit: Unit) -> str:
 def in_degrees_or_percent(quantity: Quantity, value: float, unit: Unit) -> str:
     """`68 °F (20 °C)` in a shop that counts in inches, `20 °C (68 °F)` in another; `44 %` for anything else."""
     if quantity == "temperature":
-        of_c, of_f = f"{trimmed(value, 1)} °C", f"{trimmed(value * 9 / 5 + 32, 1)} °F"
+        of_c, of_f = f"{trimmed(value, 1)} °C", f"{trimmed(in_fahrenheit(value), 1)} °F"
         return f"{of_f} ({of_c})" if unit == "in" else f"{of_c} ({of_f})"
     return f"{trimmed(value, 1)} %"
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from builder.calculations.string_loads import NEWTONS_PER_POUND
 from builder.lengths import Unit
+from builder.units import NEWTONS_PER_POUND
 
 
 @dataclass(frozen=True, slots=True)

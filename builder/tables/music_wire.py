@@ -9,12 +9,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from builder.lengths import MM_PER_INCH
+from builder.units import MPA_PER_KSI
+
 SOURCE = "ASTM A228, Standard Specification for Steel Wire, Music Spring Quality: tensile requirements"
 HOW_KNOWN = "read in a wire merchant's table of the standard's requirements"
-
-#: One ksi is 1000 lbf/in²: 6.894757 MPa (NIST SP 811, appendix B).
-MPA_PER_KSI = 6.894757293168361
-MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,17 +29,17 @@ class WireRow:
     @property
     def diameter_mm(self) -> float:
         """The diameter in millimetres."""
-        return self.diameter_in * MM_PER_INCH
+        return self.diameter_in * float(MM_PER_INCH)
 
     @property
     def least_mpa(self) -> float:
         """The strength every wire of this diameter must reach, in megapascals."""
-        return self.least_ksi * MPA_PER_KSI
+        return self.least_ksi * float(MPA_PER_KSI)
 
     @property
     def most_mpa(self) -> float:
         """The strength no wire of this diameter may pass, in megapascals."""
-        return self.most_ksi * MPA_PER_KSI
+        return self.most_ksi * float(MPA_PER_KSI)
 
 
 _ROWS = (
