@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
-from pypdf.generic import DictionaryObject
 
 from builder.publish import publish_shop
 from builder.publish.batch import publish_batch
@@ -18,10 +17,9 @@ from builder.published.order import PublishedOrder
 from builder.sheets.batch_sheet import batch_sheet_html
 from builder.sheets.bench_sheet import bench_sheet_html
 from tests.bench_samples import EMPTY_BENCH, SERIALS, SIX, demo_shop, instrument_of, sample
+from tests.browser.printing import PAPERS, assert_of_size, embedded_fonts, shown
 from tests.certificate_samples import BARE_SHOP, NEARLY_EMPTY, RUNNING, text_of
 
-#: Paper sizes in points: ISO 216 (A4 is 210 × 297 mm) and ANSI/ASME Y14.1 (size A is 8 1/2 × 11 in).
-PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
 POINTS_PER_PIXEL = 0.75
 
 #: Every text with its size in pixels, and every element whose text is wider than its room.
@@ -34,11 +32,7 @@ CLIPPED = """() => [...document.querySelectorAll("body *")]
 
 
 def opened(browser: Browser, folder: Path, html: str) -> Page:
-    file = folder / "sheet.html"
-    file.write_text(html, encoding="utf-8")
-    page = browser.new_page()
-    page.goto(file.as_uri())
-    page.evaluate("() => document.fonts.ready")
+    page = shown(browser.new_page(), folder, html)
     page.emulate_media(media="print")
     return page
 
@@ -54,8 +48,7 @@ def assert_all_is_printed(page: Page, paper: str, most_sheets: int, foot: str) -
     assert 1 <= len(pdf.pages) <= most_sheets, paper
     said = []
     for number, sheet in enumerate(pdf.pages, 1):
-        box = sheet.mediabox
-        assert (float(box.width), float(box.height)) == pytest.approx(PAPERS[paper], abs=1.5)
+        assert_of_size(sheet, paper)
         text = sheet.extract_text()
         for words in (foot, f"sheet {number} of {len(pdf.pages)}"):
             assert words in text
@@ -118,12 +111,9 @@ def test_its_typefaces_are_in_the_file(browser: Browser, tmp_path: Path) -> None
     page = opened(browser, tmp_path, sample("2024-003").html)
     pdf = PdfReader(io.BytesIO(page.pdf(format="A4")))
     page.close()
-    objects = (pdf.get_object(number) for number in range(1, len(pdf.xref[0]) + 1))
-    fonts = [each for each in objects if isinstance(each, DictionaryObject) and "/FontName" in each]
-    names = [str(font["/FontName"]).replace("-", "").replace(" ", "") for font in fonts]
+    names = embedded_fonts(pdf)
     assert any("Vollkorn" in name for name in names), names
     assert any("SourceSans3" in name for name in names), names
-    assert all({"/FontFile", "/FontFile2", "/FontFile3"} & set(font) for font in fonts), names
 
 
 def test_it_asks_the_network_for_nothing(browser: Browser, tmp_path: Path) -> None:

@@ -26,7 +26,7 @@ from builder.sheets.page_code import page_address
 from builder.sheets.paper import CannotBePrinted, Paper
 from builder.sheets.repair_ticket import repair_ticket_html
 from builder.sheets.string_card import string_card_html
-from tests.browser.test_certificate_print import fonts_in
+from tests.browser.printing import assert_of_size, embedded_fonts, shown
 from tests.card_samples import RICH, with_every_figure, with_many_measures
 from tests.certificate_samples import (
     BARE_SHOP,
@@ -42,8 +42,8 @@ from tests.certificate_samples import (
     longest_shop,
 )
 
-#: Paper sizes in points: ISO 216 (A4 is 210 × 297 mm) and ANSI/ASME Y14.1 (size A is 8 1/2 × 11 in).
-PAPERS: dict[Paper, tuple[float, float]] = {"a4": (210 / 25.4 * 72, 297 / 25.4 * 72), "letter": (8.5 * 72, 11 * 72)}
+#: What the program calls a paper, and what the browser does.
+PAPERS: dict[Paper, str] = {"a4": "A4", "letter": "Letter"}
 
 EVERY_KIND = [
     pytest.param(RICH, SHOP, id="rich"),
@@ -97,17 +97,13 @@ def page(browser: Browser) -> Page:
     return browser.new_page()
 
 
-def shown(page: Page, folder: Path, html: str) -> Page:
-    file = folder / "sheet.html"
-    file.write_text(html, encoding="utf-8")
-    page.goto(file.as_uri())
-    page.evaluate("() => document.fonts.ready")
+def opened(page: Page, folder: Path, html: str) -> Page:
     page.emulate_media(media="print")
-    return page
+    return shown(page, folder, html)
 
 
 def printed(page: Page, paper: Paper, *, own_size: bool) -> bytes:
-    return page.pdf(format={"a4": "A4", "letter": "Letter"}[paper], prefer_css_page_size=own_size)
+    return page.pdf(format=PAPERS[paper], prefer_css_page_size=own_size)
 
 
 def codes_in(pdf: bytes, folder: Path) -> list[list[str]]:
@@ -141,13 +137,13 @@ def label(width_mm: float, height_mm: float, words: str | None) -> PublishedLabe
 def test_the_code_of_a_certificate_is_read_from_its_print(
     page: Page, tmp_path: Path, instrument: Published, shop: PublishedShop, paper: Paper
 ) -> None:
-    pdf = printed(shown(page, tmp_path, certificate_html(instrument, shop)), paper, own_size=False)
+    pdf = printed(opened(page, tmp_path, certificate_html(instrument, shop)), paper, own_size=False)
     assert codes_in(pdf, tmp_path) == [[page_address(instrument.serial, shop)]]
 
 
 def test_a_certificate_without_a_site_address_says_its_number_and_fingerprint(page: Page, tmp_path: Path) -> None:
     html = certificate_html(USUAL, BARE_SHOP, fingerprint="4f2a 91c0 77de 03b8")
-    shown(page, tmp_path, html)
+    opened(page, tmp_path, html)
     foot = page.locator("footer").inner_text()
     assert "Serial number 2026-014" in foot
     assert "Fingerprint 4f2a 91c0 77de 03b8" in foot
@@ -163,7 +159,7 @@ def test_every_code_on_a_sheet_of_labels_is_read_from_its_print(page: Page, tmp_
         (replace(NEARLY_EMPTY, serial="2026-103"), label(60.0, 40.0, None)),
         (replace(USUAL, serial="2026-104"), label(40.0, 70.0, "All wood, by hand")),
     ]
-    shown(page, tmp_path, label_html(labels, SHOP, paper))
+    opened(page, tmp_path, label_html(labels, SHOP, paper))
     assert page.evaluate(LABELS_CLIPPED) == []
     pdf = printed(page, paper, own_size=True)
     expected = [f"https://example.org/instruments-of-ours/instruments/2026-{n}.html" for n in (101, 102, 103, 104)]
@@ -178,7 +174,7 @@ def test_the_smallest_label_that_is_let_through_is_still_read(page: Page, tmp_pa
         except CannotBePrinted:
             continue
         break
-    shown(page, tmp_path, html)
+    opened(page, tmp_path, html)
     assert page.evaluate(LABELS_CLIPPED) == []
     (codes,) = codes_in(printed(page, "a4", own_size=True), tmp_path)
     assert len(codes) == page.locator(".label").count()
@@ -195,22 +191,22 @@ def test_labels_fit_whatever_they_say(page: Page, tmp_path: Path, instrument: Pu
             except CannotBePrinted:
                 continue
             fitted += 1
-            shown(page, tmp_path, html)
+            opened(page, tmp_path, html)
             assert page.evaluate(LABELS_CLIPPED) == [], (width, height, words)
     assert fitted
     pdf = PdfReader(io.BytesIO(printed(page, "letter", own_size=True)))
     assert len(pdf.pages) == 1
-    assert any("Vollkorn" in name for name in fonts_in(pdf))
+    assert any("Vollkorn" in name for name in embedded_fonts(pdf))
 
 
 def test_labels_on_their_own_paper(page: Page, tmp_path: Path) -> None:
     many = [(replace(USUAL, serial=f"2026-{n:03}"), label(76.2, 50.8, None)) for n in range(1, 12)]
     for paper, size in PAPERS.items():
-        shown(page, tmp_path, label_html(many, SHOP, paper))
+        opened(page, tmp_path, label_html(many, SHOP, paper))
         pdf = PdfReader(io.BytesIO(printed(page, paper, own_size=True)))
         assert len(pdf.pages) == 2
         for sheet in pdf.pages:
-            assert (float(sheet.mediabox.width), float(sheet.mediabox.height)) == pytest.approx(size, abs=1.5)
+            assert_of_size(sheet, size)
 
 
 CARDS: dict[str, Callable[[Published, PublishedShop], str]] = {
@@ -225,18 +221,17 @@ CARDS: dict[str, Callable[[Published, PublishedShop], str]] = {
 def test_cards_are_one_page_on_both_papers(
     page: Page, tmp_path: Path, card: str, instrument: Published, shop: PublishedShop
 ) -> None:
-    shown(page, tmp_path, CARDS[card](instrument, shop))
+    opened(page, tmp_path, CARDS[card](instrument, shop))
     assert page.evaluate(CARDS_CLIPPED) == []
     for paper, size in PAPERS.items():
         pdf = PdfReader(io.BytesIO(printed(page, paper, own_size=False)))
         assert len(pdf.pages) == 1, paper
-        box = pdf.pages[0].mediabox
-        assert (float(box.width), float(box.height)) == pytest.approx(size, abs=1.5)
-        assert any("SourceSans3" in name for name in fonts_in(pdf))
+        assert_of_size(pdf.pages[0], size)
+        assert any("SourceSans3" in name for name in embedded_fonts(pdf))
 
 
 def test_the_blank_ticket_is_one_page(page: Page, tmp_path: Path) -> None:
-    shown(page, tmp_path, repair_ticket_html(None, longest_shop(RUNNING)))
+    opened(page, tmp_path, repair_ticket_html(None, longest_shop(RUNNING)))
     assert page.evaluate(CARDS_CLIPPED) == []
     for paper in PAPERS:
         assert len(PdfReader(io.BytesIO(printed(page, paper, own_size=False))).pages) == 1
@@ -269,7 +264,7 @@ def test_as_much_care_as_is_let_through_is_one_page(page: Page, tmp_path: Path, 
         except CannotBePrinted:
             times -= max(times // 12, 1)
     assert times > 2
-    shown(page, tmp_path, html)
+    opened(page, tmp_path, html)
     assert page.evaluate(CARDS_CLIPPED) == []
     for paper in PAPERS:
         assert len(PdfReader(io.BytesIO(printed(page, paper, own_size=False))).pages) == 1, (paper, times)

@@ -7,12 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser
 from pypdf import PdfReader
-from pypdf.generic import DictionaryObject
 
 from builder.published import Published, PublishedShop
 from builder.sheets.certificate import certificate_html
+from tests.browser.printing import PAPERS, assert_of_size, embedded_fonts, shown
 from tests.certificate_samples import (
     BARE_SHOP,
     FANNED,
@@ -26,9 +26,6 @@ from tests.certificate_samples import (
     longest,
     longest_shop,
 )
-
-#: Paper sizes in points: ISO 216 (A4 is 210 × 297 mm) and ANSI/ASME Y14.1 (size A is 8 1/2 × 11 in).
-PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
 
 EVERY_KIND = [
     pytest.param(USUAL, SHOP, id="usual"),
@@ -62,43 +59,26 @@ CLIPPED = """() => {
 }"""
 
 
-def opened(browser: Browser, folder: Path, instrument: Published, shop: PublishedShop) -> Page:
-    file = folder / "certificate.html"
-    file.write_text(certificate_html(instrument, shop), encoding="utf-8")
-    page = browser.new_page()
-    page.goto(file.as_uri())
-    page.evaluate("() => document.fonts.ready")
-    return page
-
-
 @pytest.mark.parametrize(("instrument", "shop"), EVERY_KIND)
 def test_it_is_one_sheet_on_both_papers(
     browser: Browser, tmp_path: Path, instrument: Published, shop: PublishedShop
 ) -> None:
-    page = opened(browser, tmp_path, instrument, shop)
+    page = shown(browser.new_page(), tmp_path, certificate_html(instrument, shop))
     assert page.evaluate(CLIPPED) == []
     page.emulate_media(media="print")
     assert page.evaluate(CLIPPED) == []
-    for paper, size in PAPERS.items():
+    for paper in PAPERS:
         pdf = PdfReader(io.BytesIO(page.pdf(format=paper, prefer_css_page_size=False)))
         assert len(pdf.pages) == 1, paper
-        box = pdf.pages[0].mediabox
-        assert (float(box.width), float(box.height)) == pytest.approx(size, abs=1.5)
+        assert_of_size(pdf.pages[0], paper)
     page.close()
-
-
-def fonts_in(pdf: PdfReader) -> list[str]:
-    """Names of the embedded fonts, as printed names differ in hyphens and spaces only."""
-    objects = (pdf.get_object(number) for number in range(1, len(pdf.xref[0]) + 1))
-    fonts = (each for each in objects if isinstance(each, DictionaryObject) and "/FontName" in each)
-    return [str(font["/FontName"]).replace("-", "").replace(" ", "") for font in fonts]
 
 
 def test_its_typefaces_are_in_the_file(browser: Browser, tmp_path: Path) -> None:
-    page = opened(browser, tmp_path, USUAL, SHOP)
+    page = shown(browser.new_page(), tmp_path, certificate_html(USUAL, SHOP))
     pdf = PdfReader(io.BytesIO(page.pdf(format="A4")))
     page.close()
-    names = fonts_in(pdf)
+    names = embedded_fonts(pdf)
     assert any("Vollkorn" in name for name in names), names
     assert any("SourceSans3" in name for name in names), names
 

@@ -40,7 +40,6 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
     assert all(name.endswith("-string-card.html") for name in papers_for_buyers)
     together = files[addresses.BENCH].decode()
     assert "To buy and to saw for 2026-004" in together
-    assert "swallow" not in together
     assert "hard maple" in together
     assert not any(BANNER in content for content in buyers.values())
     assert not any(name.startswith("bench") for name in buyers)
