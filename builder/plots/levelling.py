@@ -8,7 +8,9 @@ from markupsafe import Markup
 
 from builder.drawings.naming import id_prefix
 from builder.plots.page_ink import (
+    ABOVE_POINTS,
     INK,
+    LEGEND_ROW_POINTS,
     LETTERS,
     LINE,
     MOST_NUMBERS,
@@ -16,6 +18,7 @@ from builder.plots.page_ink import (
     RULE_COLOURS,
     plot_svg,
     write_beside,
+    write_legend,
 )
 from builder.published.levelling import PublishedHeights, PublishedLevelling
 from builder.templates import fixed
@@ -26,7 +29,6 @@ if TYPE_CHECKING:
 
 #: Bass and treble are told by marker and dash as well as by colour.
 _LOOKS = {"bass": ("o", (0, (5, 2)), RULE_COLOURS[0]), "treble": ("s", (0, (1.5, 1.5)), RULE_COLOURS[1])}
-_LEGEND_ROW_POINTS, _ABOVE_POINTS = 17.0, 8.0
 _UNITS = {"in": "thousandths of an inch", "mm": "hundredths of a millimetre"}
 #: Less than this to show, and the picture would be of the grain of the feelers.
 _LEAST_REACH = 5.0
@@ -42,12 +44,9 @@ def levelling_svg(heights: PublishedLevelling, *, name: str) -> Markup:
         _draw_frame(axes, heights)
         for side in heights.sides:
             _draw_side(axes, side)
-        axes.legend(
-            loc="lower left", bbox_to_anchor=(0, 1.005), ncols=2, frameon=False, borderaxespad=0, labelcolor=INK,
-            handlelength=2.8, columnspacing=1.6, fontsize=LETTERS,
-        )  # fmt: skip
+        write_legend(axes, 2)
 
-    above = _ABOVE_POINTS + _LEGEND_ROW_POINTS * len(heights.sides)
+    above = ABOVE_POINTS + LEGEND_ROW_POINTS * len(heights.sides)
     return plot_svg(draw, prefix=f"{id_prefix(name)}-heights", title=_in_words(heights), above_points=above)
 
 

@@ -30,6 +30,11 @@ LETTERS = 10.5
 #: More frets than this, and every other one has its number left out.
 MOST_NUMBERS = 30
 
+#: A line is told by marker and dash as well as by colour.
+LOOKS = (("o", "-"), ("s", (0, (5, 2))), ("^", (0, (1.5, 1.5))), ("D", (0, (6, 2, 1.5, 2))), ("v", (0, (3, 3))))
+#: Room above a plot, and for each row of its legend.
+ABOVE_POINTS, LEGEND_ROW_POINTS = 8.0, 17.0
+
 
 def plot_svg(draw: Callable[[Axes], None], *, prefix: str, title: str, above_points: float) -> Markup:
     """Let `draw` fill one axes, and give it as part of a page. `prefix` tells its ids from those of other drawings."""
@@ -102,3 +107,11 @@ def _for_the_page(svg: str, prefix: str, title: str) -> Markup:
         f'<title id="{prefix}-title">{escape(title)}</title>'
     )
     return Markup(re.sub(r"<svg.*?>", lambda _: opening, svg, count=1, flags=re.DOTALL).strip())
+
+
+def write_legend(axes: Axes, columns: int) -> None:
+    """What each line is, above the plot."""
+    axes.legend(
+        loc="lower left", bbox_to_anchor=(0, 1.005), ncols=columns, frameon=False, borderaxespad=0, labelcolor=INK,
+        handlelength=2.8, columnspacing=1.6, fontsize=LETTERS,
+    )  # fmt: skip

@@ -9,14 +9,16 @@ from markupsafe import Markup
 
 from builder.drawings.naming import id_prefix
 from builder.plots.page_ink import (
+    ABOVE_POINTS,
     BAND,
-    INK,
-    LETTERS,
+    LEGEND_ROW_POINTS,
+    LOOKS,
     QUIET,
     RULE_COLOURS,
     draw_frets_and_cents,
     plot_svg,
     write_beside,
+    write_legend,
 )
 from builder.published import PublishedFrets, PublishedRule
 from builder.templates import fixed
@@ -24,10 +26,7 @@ from builder.templates import fixed
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-#: A rule is told by marker and dash as well as by colour; the working rule is the first.
-_LOOKS = (("o", "-"), ("s", (0, (5, 2))), ("^", (0, (1.5, 1.5))), ("D", (0, (6, 2, 1.5, 2))), ("v", (0, (3, 3))))
 
-_LEGEND_ROW_POINTS, _ABOVE_POINTS = 17.0, 8.0
 #: A longer name than this, and the rules stand one below the other.
 _MOST_LETTERS_BESIDE = 40
 #: A rule so coarse that a fret would be off by more than this leaves the picture there.
@@ -43,17 +42,14 @@ def rule_costs_svg(frets: PublishedFrets, *, name: str) -> Markup:
         _draw_frame(axes, frets)
         for place, number in enumerate(in_order):
             _draw_rule(axes, frets, number, place)
-        axes.legend(
-            loc="lower left", bbox_to_anchor=(0, 1.005), ncols=columns, frameon=False, borderaxespad=0, labelcolor=INK,
-            handlelength=2.8, columnspacing=1.6, fontsize=LETTERS,
-        )  # fmt: skip
+        write_legend(axes, columns)
 
     rows = math.ceil(len(in_order) / columns)
     return plot_svg(
         draw,
         prefix=f"{id_prefix(name)}-costs",
         title=_in_words(frets),
-        above_points=_ABOVE_POINTS + _LEGEND_ROW_POINTS * rows,
+        above_points=ABOVE_POINTS + LEGEND_ROW_POINTS * rows,
     )
 
 
@@ -77,7 +73,7 @@ def _draw_frame(axes: Axes, frets: PublishedFrets) -> None:
 
 
 def _draw_rule(axes: Axes, frets: PublishedFrets, number: int, place: int) -> None:
-    marker, dash = _LOOKS[place % len(_LOOKS)]
+    marker, dash = LOOKS[place % len(LOOKS)]
     cents = [_drawable(row[number + 1]) for row in frets.rule_costs.rows]
     working = place == 0
     axes.plot(

@@ -9,13 +9,15 @@ from markupsafe import Markup
 
 from builder.drawings.naming import id_prefix
 from builder.plots.page_ink import (
-    INK,
-    LETTERS,
+    ABOVE_POINTS,
+    LEGEND_ROW_POINTS,
+    LOOKS,
     QUIET,
     RULE_COLOURS,
     draw_frets_and_cents,
     plot_svg,
     write_beside,
+    write_legend,
 )
 from builder.published import FigureTable
 from builder.templates import fixed
@@ -23,11 +25,8 @@ from builder.templates import fixed
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-#: A string is told by marker and dash as well as by colour, bass first.
-_LOOKS = (("o", "-"), ("s", (0, (5, 2))), ("^", (0, (1.5, 1.5))), ("D", (0, (6, 2, 1.5, 2))), ("v", (0, (3, 3))))
 #: The least that the picture reaches up and down, and the most: beyond it a line leaves the picture.
 _LEAST_CENTS, _MOST_CENTS = 5.0, 60.0
-_LEGEND_ROW_POINTS, _ABOVE_POINTS = 17.0, 8.0
 _IN_A_ROW = 4
 
 
@@ -39,7 +38,7 @@ def setback_svg(cents: FigureTable, *, name: str) -> Markup:
         lambda axes: _draw(axes, cents, strings),
         prefix=f"{id_prefix(name)}-setback",
         title=_in_words(strings),
-        above_points=_ABOVE_POINTS + _LEGEND_ROW_POINTS * rows,
+        above_points=ABOVE_POINTS + LEGEND_ROW_POINTS * rows,
     )
 
 
@@ -67,7 +66,7 @@ def _draw(axes: Axes, cents: FigureTable, strings: list[tuple[str, _Lines]]) -> 
     draw_frets_and_cents(axes, names, reach, lambda each: fixed(each, 0, signed=True))
     axes.set_ylabel("cents against the open string", color=QUIET, labelpad=4)
     for number, (name, (expected, pinned, clamped)) in enumerate(strings):
-        colour, (marker, dash) = RULE_COLOURS[number % len(RULE_COLOURS)], _LOOKS[number % len(_LOOKS)]
+        colour, (marker, dash) = RULE_COLOURS[number % len(RULE_COLOURS)], LOOKS[number % len(LOOKS)]
         low, high = ([max(min(each, reach), -reach) for each in line] for line in (pinned, clamped))
         axes.fill_between(range(len(names)), low, high, facecolor=colour, alpha=0.14, edgecolor="none", zorder=2)
         shown = [each if abs(each) <= reach else math.nan for each in expected]
@@ -75,10 +74,7 @@ def _draw(axes: Axes, cents: FigureTable, strings: list[tuple[str, _Lines]]) -> 
             range(len(names)), shown, color=colour, linestyle=dash, marker=marker, linewidth=1.6, markersize=4.5,
             zorder=4, label=name.replace("$", r"\$").lstrip("_"), clip_on=False,
         )  # fmt: skip
-    axes.legend(
-        loc="lower left", bbox_to_anchor=(0, 1.005), ncols=_IN_A_ROW, frameon=False, borderaxespad=0, labelcolor=INK,
-        handlelength=2.8, columnspacing=1.6, fontsize=LETTERS,
-    )  # fmt: skip
+    write_legend(axes, _IN_A_ROW)
     write_beside(
         axes, ((reach, "top", "sharp"), (-reach, "bottom", "flat"), (0.0, "center", "bands: from\npinned to\nclamped"))
     )

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from builder.drawings.naming import id_prefix
-from builder.plots.page_ink import QUIET, RULE_COLOURS, draw_frets_and_cents, plot_svg, write_beside
+from builder.plots.page_ink import ABOVE_POINTS, QUIET, RULE_COLOURS, draw_frets_and_cents, plot_svg, write_beside
 from builder.published import PublishedFrets, Table
 from builder.templates import fixed
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-_ABOVE_POINTS = 8.0
 #: The least that the picture reaches up and down, so that hundredths of a cent do not look like mountains.
 _LEAST_CENTS = 5.0
 
@@ -27,7 +26,7 @@ def temperament_svg(frets: PublishedFrets, *, name: str) -> Markup:
         lambda axes: _draw(axes, table),
         prefix=f"{id_prefix(name)}-tuning",
         title=_in_words(table),
-        above_points=_ABOVE_POINTS,
+        above_points=ABOVE_POINTS,
     )
 
 

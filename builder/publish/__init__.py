@@ -16,7 +16,7 @@ from builder.publish.making import build_log, finish_of, wood_of
 from builder.publish.measures import measure
 from builder.publish.subjects import buyer_subjects
 from builder.published import FORMAT, Published, PublishedJustList, PublishedShop, PublishedSource, Table
-from builder.record import MultiScale, Record
+from builder.record import MultiScale
 from builder.shop import Shop
 from builder.sources import SOURCES
 from builder.tables.just_intonation import JUST_LISTS
@@ -54,7 +54,7 @@ def publish(instrument: Instrument, shop: Shop) -> Published:
     published = Published(
         format=FORMAT,
         serial=record.serial,
-        title=_title(record),
+        title=record.title,
         name=record.name,
         kind=record.kind,
         made_by=record.made_by or shop.maker,
@@ -81,10 +81,6 @@ def publish(instrument: Instrument, shop: Shop) -> Published:
         sources=(),
     )
     return dataclasses.replace(published, sources=_sources_of(published))
-
-
-def _title(record: Record) -> str:
-    return record.name or f"{record.kind[:1].upper()}{record.kind[1:]} {record.serial}"
 
 
 def _day(day: date | None) -> str | None:

@@ -24,7 +24,7 @@ def publish_bench(instrument: Instrument, shop: Shop) -> PublishedBench:
     record = instrument.record
     return PublishedBench(
         serial=record.serial,
-        title=record.name or f"{record.kind[:1].upper()}{record.kind[1:]} {record.serial}",
+        title=record.title,
         kind=record.kind,
         stage=_stage(record.dates),
         promised=record.dates.promised.isoformat() if record.dates.promised else None,

@@ -25,8 +25,9 @@ _NAMES: dict[str, tuple[PatternLayer, str]] = {
 def pattern_of(instrument: Instrument, shop: Shop) -> PublishedPattern | None:
     """The body of an instrument full size; None where its outline is not known."""
     record, results = instrument.record, instrument.results
-    title = record.name or f"{record.kind[:1].upper()}{record.kind[1:]} {record.serial}"
-    return body_pattern_of(results.body, results.bracing, record.spec, shop.unit, (record.serial, title, record.kind))
+    return body_pattern_of(
+        results.body, results.bracing, record.spec, shop.unit, (record.serial, record.title, record.kind)
+    )
 
 
 def body_pattern_of(

@@ -42,7 +42,7 @@ def template_of(instrument: Instrument, shop: Shop) -> PublishedTemplate | None:
     rule = frets.rules[frets.working] if frets.rules else None
     return PublishedTemplate(
         serial=record.serial,
-        title=record.name or f"{record.kind[:1].upper()}{record.kind[1:]} {record.serial}",
+        title=record.title,
         kind=record.kind,
         maker=record.made_by or shop.maker,
         shop=shop.name,

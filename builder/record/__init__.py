@@ -252,6 +252,11 @@ class Record:
     story: Annotated[str, Words(10_000, lines=True)] | None = None
 
     @property
+    def title(self) -> str:
+        """What it is called: its name, else its kind and number."""
+        return self.name or f"{self.kind[:1].upper()}{self.kind[1:]} {self.serial}"
+
+    @property
     def is_for_buyers(self) -> bool:
         """Whether buyers may see it: public, finished, and handed over."""
         return self.visibility == "public" and bool(self.dates.finished and self.dates.delivered)

@@ -14,12 +14,11 @@ from itertools import pairwise
 from builder.lengths import Unit
 from builder.published import PublishedPoint
 from builder.published.template import PublishedTemplate, PublishedTemplateFret
-from builder.sheets.full_size import FullSizeDrawing, strip_pdf, tiled_pdf
+from builder.sheets.full_size import FullSizeDrawing, exactly, exactly_in_both, strip_pdf, tiled_pdf
 from builder.sheets.ink import Disc, Ink, Lettering, Stroke
 from builder.sheets.labels_in_a_row import moved_apart
 from builder.sheets.paper import CannotBePrinted, Paper
 from builder.sheets.pen import CAPITAL, POINTS_PER_MM, width_mm
-from builder.templates import fixed
 
 #: Fine lines: the place is their middle.
 LINE_MM, _HAIR_MM = 0.15, 0.1
@@ -62,16 +61,11 @@ def fret_template(template: PublishedTemplate | None) -> FullSizeDrawing:
         *_fret_labels(template),
         *_saddle(template),
     )
-    boxes = [each.box for each in ink]
-    return FullSizeDrawing(
+    return FullSizeDrawing.around(
+        ink,
         title=f"{template.title}: fret template",
         below_title=f"{template.kind}, number {template.serial} · {template.shop}",
         maker=template.maker,
-        ink=ink,
-        left=min(box[0] for box in boxes),
-        bottom=min(box[1] for box in boxes),
-        right=max(box[2] for box in boxes),
-        top=max(box[3] for box in boxes),
         note=_note(template),
         field="spec.scale_length",
     )
@@ -184,7 +178,7 @@ def _labels(template: PublishedTemplate, side: int, edge: float, *, reading: int
         )
         read = fret.readings[reading]
         base, turn = x + side * _HALF_CAPITAL_MM, side * 90.0
-        place = _exactly(read.place_mm, template.unit, both=both_units)
+        place = (exactly_in_both if both_units else exactly)(read.place_mm, template.unit)
         after_mark = _NUMBER_MM + (_MARK_MM if read.mark else 0.0)
         yield Lettering(fret.name, base, start, _LABEL, face="bold", degrees=turn)
         yield Lettering(read.mark, base, start + side * _NUMBER_MM, _LABEL, face="bold", degrees=turn)
@@ -198,12 +192,6 @@ def _numbers(template: PublishedTemplate, edge: float) -> Iterator[Ink]:
     for fret, x in zip(frets, _in_a_row([fret.bass.x for fret in frets], widest), strict=True):
         yield Stroke(((fret.bass.x, edge + 0.8), (x, edge + _LEAD_MM - 0.8)), _HAIR_MM, grey=0.5)
         yield Lettering(fret.name, x, edge + _LEAD_MM, _LABEL, face="bold", align="middle")
-
-
-def _exactly(mm: float, unit: Unit, *, both: bool) -> str:
-    inches, millimetres = f"{fixed(mm / 25.4, 3)} in", f"{fixed(mm, 2)} mm"
-    first, second = (inches, millimetres) if unit == "in" else (millimetres, inches)
-    return f"{first} ({second})" if both else first
 
 
 def _in_a_row(places: Sequence[float], gap: float) -> tuple[float, ...]:
@@ -245,10 +233,10 @@ def _saddle_labels(template: PublishedTemplate) -> Iterator[Ink]:
     for string, y in zip(strings, rows, strict=True):
         at = string.pin or string.saddle
         yield Stroke(((at.x + 1.5, at.y), (furthest + 1.5, at.y), (start - 0.6, y)), _HAIR_MM, grey=0.5)
-        length = _exactly(string.nut_to_saddle_mm, template.unit, both=True)
+        length = exactly_in_both(string.nut_to_saddle_mm, template.unit)
         setback = "setback not worked out"
         if string.setback_mm is not None:
-            setback = f"setback {_exactly(string.setback_mm, template.unit, both=False)}"
+            setback = f"setback {exactly(string.setback_mm, template.unit)}"
         yield Lettering(string.name, start, y - 0.95, 8.0, face="bold")
         yield Lettering(f"{length}, {setback}", start + 8.0, y - 0.95, 8.0)
 

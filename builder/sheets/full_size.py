@@ -87,6 +87,12 @@ class FullSizeDrawing:
     note: str = ""
     field: str = ""
 
+    @classmethod
+    def around(cls, ink: tuple[Ink, ...], title: str, below_title: str, maker: str, **more: str) -> FullSizeDrawing:
+        """A drawing with the box its ink takes; `more` are the texts that need not be there."""
+        lefts, bottoms, rights, tops = zip(*(each.box for each in ink), strict=True)
+        return cls(title, below_title, maker, ink, min(lefts), min(bottoms), max(rights), max(tops), **more)
+
     @property
     def length_mm(self) -> float:
         """How long its box is."""
@@ -258,12 +264,12 @@ def _frame(pen: Pen, drawing: FullSizeDrawing, page: _Page, tile: Tile, count: i
     pen.words(title, left, top - 4.0, points, face="title")
     start, end = max(tile.left, drawing.left), min(tile.right, drawing.right)
     if all(joint.is_upright for joint in tile.joints):
-        shows = f"shows {_said(start, unit)} to {_said(end, unit)} from {drawing.measured_from}"
+        shows = f"shows {exactly_in_both(start, unit)} to {exactly_in_both(end, unit)} from {drawing.measured_from}"
     else:
         low, high = max(tile.bottom, drawing.bottom), min(tile.top, drawing.top)
         shows = (
-            f"shows {_in(start, unit)} to {_in(end, unit)} from {drawing.measured_from},"
-            f" {_in(low, unit)} to {_in(high, unit)} from {drawing.across_from}"
+            f"shows {exactly(start, unit)} to {exactly(end, unit)} from {drawing.measured_from},"
+            f" {exactly(low, unit)} to {exactly(high, unit)} from {drawing.across_from}"
         )
     shows_mm = width_mm(shows, 8.5)
     pen.words(shows, right, top - 9.0, 8.5, align="right")
@@ -321,22 +327,22 @@ def _joint_ink(joint: Joint, number: int, drawing: FullSizeDrawing, unit: Unit) 
         yield Stroke(((x, y - _CROSS_MM), (x, y + _CROSS_MM)), _HAIR_MM)
         yield Disc(x, y, _CROSS_MM / 2, _HAIR_MM)
         if joint.is_upright:
-            place = f"{_said(x, unit)} from {drawing.measured_from}"
+            place = f"{exactly_in_both(x, unit)} from {drawing.measured_from}"
             align: Align = "right" if is_first else "left"
             beside, above = x + (-1 if is_first else 1) * (_CROSS_MM + 0.8), y
         else:
-            place = f"{_said(y, unit)} from {drawing.across_from}"
+            place = f"{exactly_in_both(y, unit)} from {drawing.across_from}"
             align = "left" if x == joint.start[0] else "right"
             beside, above = x + (1 if align == "left" else -1) * (_CROSS_MM + 0.8), y + (4.0 if is_first else -3.8)
         yield Lettering(said, beside, above + 0.6, 7.0, align=align)
         yield Lettering(place, beside, above - 2.4, 7.0, align=align)
 
 
-def _said(mm: float, unit: Unit) -> str:
-    """A place in the shop's unit with the other beside it."""
-    other: Unit = "mm" if unit == "in" else "in"
-    return f"{_in(mm, unit)} ({_in(mm, other)})"
-
-
-def _in(mm: float, unit: Unit) -> str:
+def exactly(mm: float, unit: Unit) -> str:
+    """A length as full-size sheets print it: inches to 0.001, millimetres to 0.01."""
     return f"{fixed(mm / 25.4, 3)} in" if unit == "in" else f"{fixed(mm, 2)} mm"
+
+
+def exactly_in_both(mm: float, unit: Unit) -> str:
+    """The same in the shop's unit, and in the other in brackets."""
+    return f"{exactly(mm, unit)} ({exactly(mm, 'mm' if unit == 'in' else 'in')})"

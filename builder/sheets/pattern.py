@@ -70,17 +70,12 @@ def pattern_drawing(pattern: PublishedPattern | None, shop: PublishedShop, *, ha
         message = "spec.body.outline: the two sides of this body are not alike, so half a pattern would not do"
         raise CannotBePrinted(message, "print the whole pattern")
     ink = tuple(_Drawn(pattern, shop.unit, half=half).ink())
-    boxes = [each.box for each in ink]
     which = "half pattern, bass side" if half else "whole pattern, bass side up"
-    return FullSizeDrawing(
+    return FullSizeDrawing.around(
+        ink,
         title=pattern.title,
         below_title=f"{pattern.kind} {pattern.serial}, {which}, {pattern.length.said} by {pattern.width.said}",
         maker=shop.maker,
-        ink=ink,
-        left=min(left for left, _, _, _ in boxes),
-        bottom=min(bottom for _, bottom, _, _ in boxes),
-        right=max(right for _, _, right, _ in boxes),
-        top=max(top for _, _, _, top in boxes),
         measured_from="the tail end",
         field="spec.body.outline",
     )

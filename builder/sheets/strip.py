@@ -11,15 +11,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from builder.lengths import Unit
 from builder.published import PublishedPoint
 from builder.published.template import PublishedTemplate, PublishedTemplateString
-from builder.sheets.full_size import FullSizeDrawing, single_sheet_pdf
+from builder.sheets.full_size import FullSizeDrawing, exactly_in_both, single_sheet_pdf
 from builder.sheets.ink import Disc, Ink, Lettering, Stroke
 from builder.sheets.labels_in_a_row import moved_apart
 from builder.sheets.paper import CannotBePrinted, Paper
 from builder.sheets.pen import CAPITAL, POINTS_PER_MM, Place
-from builder.templates import fixed
 
 _LINE_MM, _HAIR_MM = 0.15, 0.1
 _NUT_DEEP_MM, _SLOT_MM, _BEFORE_MM, _BEHIND_MM = 10.0, 8.0, 12.0, 12.0
@@ -49,16 +47,11 @@ def nut_and_saddle(template: PublishedTemplate | None) -> FullSizeDrawing:
     below = min(each.box[1] for each in nut) - _GAP_MM
     raised_mm = below - max(each.box[3] for each in _saddle(template, 0.0))
     ink = (*nut, *_saddle(template, raised_mm))
-    boxes = [each.box for each in ink]
-    return FullSizeDrawing(
+    return FullSizeDrawing.around(
+        ink,
         title=f"{template.title}: nut and saddle",
         below_title=f"{template.kind}, number {template.serial} · {template.shop}",
         maker=template.maker,
-        ink=ink,
-        left=min(box[0] for box in boxes),
-        bottom=min(box[1] for box in boxes),
-        right=max(box[2] for box in boxes),
-        top=max(box[3] for box in boxes),
         measured_from="the centre line",
         note="The head is above, the bass side to the left. String by string: name, place, then gauge or setback.",
         field="spec.spacing",
@@ -85,8 +78,8 @@ def _nut(template: PublishedTemplate) -> Iterator[Ink]:
         yield Stroke((start, end), _HAIR_MM)
         top = _NUT_DEEP_MM + _LEAD_MM
         yield from _lead(end, row, top, 1)
-        place = () if string.along_nut_mm is None else (_both(string.along_nut_mm, template.unit),)
-        gauge = () if string.diameter_mm is None else (f"string {_both(string.diameter_mm, template.unit)}",)
+        place = () if string.along_nut_mm is None else (exactly_in_both(string.along_nut_mm, template.unit),)
+        gauge = () if string.diameter_mm is None else (f"string {exactly_in_both(string.diameter_mm, template.unit)}",)
         yield from _words(string.name, ", ".join((*place, *gauge)), row, top, 1)
 
 
@@ -120,8 +113,10 @@ def _saddle(template: PublishedTemplate, raised_mm: float) -> Iterator[Ink]:
         yield from _lead(end, row, start, -1)
         setback = "setback not worked out"
         if string.setback_mm is not None:
-            setback = f"setback {_both(string.setback_mm, template.unit)}"
-        yield from _words(string.name, f"{_both(string.along_saddle_mm, template.unit)}, {setback}", row, start, -1)
+            setback = f"setback {exactly_in_both(string.setback_mm, template.unit)}"
+        yield from _words(
+            string.name, f"{exactly_in_both(string.along_saddle_mm, template.unit)}, {setback}", row, start, -1
+        )
 
 
 def _lead(end: Place, row: float, start: float, side: int) -> Iterator[Ink]:
@@ -169,8 +164,3 @@ class _Turned:
 
 def _length(string: PublishedTemplateString) -> float:
     return math.hypot(string.saddle.x - string.start.x, string.saddle.y - string.start.y)
-
-
-def _both(mm: float, unit: Unit) -> str:
-    inches, millimetres = f"{fixed(mm / 25.4, 3)} in", f"{fixed(mm, 2)} mm"
-    return f"{inches} ({millimetres})" if unit == "in" else f"{millimetres} ({inches})"
