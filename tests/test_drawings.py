@@ -9,7 +9,8 @@ from dataclasses import replace
 import html5lib
 import pytest
 
-from builder.calculations.frets import distance_from_nut_mm, equal_tempered_ratio
+from builder.calculations.frets import distance_from_nut_mm
+from builder.calculations.temperaments import equal_ratio
 from builder.drawings.fretboard import fretboard_svg
 from builder.drawings.naming import id_prefix
 from builder.published import PublishedDrawing, PublishedFretNote, PublishedPoint, PublishedStringLine
@@ -21,7 +22,7 @@ SEMITONES = {"1": 2, "1½": 3, "2": 4, "3": 5, "4": 7, "5": 9, "6": 10, "6½": 1
 
 
 def places_mm() -> dict[str, float]:
-    return {name: distance_from_nut_mm(SCALE_LENGTH_MM, equal_tempered_ratio(n)) for name, n in SEMITONES.items()}
+    return {name: distance_from_nut_mm(SCALE_LENGTH_MM, equal_ratio(n, 12)) for name, n in SEMITONES.items()}
 
 
 def board(*, length_is_known: bool = True, width_at_end_mm: float = 44.0) -> PublishedDrawing:

@@ -14,12 +14,12 @@ from builder.calculations.frets import (
     FretNumber,
     Layout,
     distance_from_nut_mm,
-    equal_tempered_ratio,
     numbered_frets,
     read_fret_number,
     semitones_of,
     with_added,
 )
+from builder.calculations.temperaments import equal_ratio
 from tests import strategies
 from tests.conftest import published_values
 
@@ -29,7 +29,7 @@ layouts: st.SearchStrategy[Layout] = st.sampled_from(["chromatic", "diatonic"])
 
 
 def place_mm(scale_length_mm: float, semitones: int) -> float:
-    return distance_from_nut_mm(scale_length_mm, equal_tempered_ratio(semitones))
+    return distance_from_nut_mm(scale_length_mm, equal_ratio(semitones, 12))
 
 
 @pytest.mark.parametrize("row", FRACTIONS, ids=lambda row: f"fret {row['fret_semitone']}")

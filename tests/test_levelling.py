@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shapely import LineString, MultiPoint
 
 from builder.calculations.answers import Outside
-from builder.calculations.frets import distance_from_nut_mm, equal_tempered_ratio
+from builder.calculations.frets import distance_from_nut_mm
 from builder.calculations.levelling import (
     FallAway,
     LevelledSide,
@@ -27,9 +27,10 @@ from builder.calculations.levelling import (
     proud_mm,
     relief_mm,
 )
+from builder.calculations.temperaments import equal_ratio
 
 EVEN = tuple(25.0 * n for n in range(1, 8))
-BOARD = tuple(distance_from_nut_mm(650.0, equal_tempered_ratio(n)) for n in range(1, 21))
+BOARD = tuple(distance_from_nut_mm(650.0, equal_ratio(n, 12)) for n in range(1, 21))
 TOLERANCE_MM = 0.05
 #: A thousandth of what a feeler can show.
 CLOSE = 1e-5

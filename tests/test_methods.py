@@ -8,7 +8,7 @@ from fractions import Fraction
 import html5lib
 import pytest
 
-from builder.calculations.frets import Fret, FretNumber, distance_from_nut_mm, equal_tempered_ratio, fret_at
+from builder.calculations.frets import Fret, FretNumber, distance_from_nut_mm, fret_at
 from builder.calculations.fretting import fit_of, slot_depth_mm, steps_of_wire
 from builder.calculations.rules import cents_if_moved, stepped_mm
 from builder.calculations.slanted import OuterStrings
@@ -49,7 +49,7 @@ def inches(ratio: float) -> str:
 def test_temperaments(page: Page) -> None:
     words = said(page, "temperaments")
     assert f"5/4: 27 · (1 − 4/5) = {inches(ratio_of_fifths(4, 4, MEANTONE_FIFTH))}" in words
-    assert f"against {inches(equal_tempered_ratio(4))}" in words
+    assert f"against {inches(equal_ratio(4, 12))}" in words
     ratios = JUST_LISTS["duodene"].ratios
     assert f"may be {just_ratio(2, 0, ratios)}, at {inches(float(just_ratio(2, 0, ratios)))}" in words
     assert f"= {just_ratio(2, 5, ratios)}, at {inches(float(just_ratio(2, 5, ratios)))}" in words
@@ -84,7 +84,7 @@ def test_two_scale_lengths(page: Page) -> None:
 
 def test_stepping(page: Page) -> None:
     words = said(page, "stepping-and-sawing")
-    places = [distance_from_nut_mm(27 * 25.4, equal_tempered_ratio(n)) for n in range(1, 13)]
+    places = [distance_from_nut_mm(27 * 25.4, equal_ratio(n, 12)) for n in range(1, 13)]
     stepped = stepped_mm(places, read_graduation("1/32 in", "in"))[-1]
     assert f"comes to lie at {stepped / 25.4:.3f} in and not at {places[-1] / 25.4:.3f} in" in words
     assert f"which is {-cents_if_moved(27 * 25.4 - places[-1], stepped - places[-1]):.1f} cents flat" in words
@@ -100,7 +100,7 @@ def test_strings_side_by_side(page: Page) -> None:
 
 
 def test_reach(page: Page) -> None:
-    low, high = (distance_from_nut_mm(27, equal_tempered_ratio(n)) for n in (2, 5))
+    low, high = (distance_from_nut_mm(27, equal_ratio(n, 12)) for n in (2, 5))
     assert f"{high:.3f} − {low:.3f} = {high - low:.3f} in" in said(page, "reach")
 
 

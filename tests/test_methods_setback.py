@@ -8,7 +8,7 @@ from dataclasses import replace
 import html5lib
 import pytest
 
-from builder.calculations.frets import distance_from_nut_mm, equal_tempered_ratio
+from builder.calculations.frets import distance_from_nut_mm
 from builder.calculations.setback import (
     FretPlace,
     FrettedString,
@@ -22,13 +22,14 @@ from builder.calculations.stiffness import inharmonicity, raised_by, stiffness_o
 from builder.calculations.string_heights import HeightLine, height_line
 from builder.calculations.string_loads import tension_newtons
 from builder.calculations.string_weights import plain_weight_kg_per_m
+from builder.calculations.temperaments import equal_ratio
 from builder.templates import section
 
 SCALE_MM = 685.8
 CORE = stiffness_of(200e9, 0.3048)
 PULL = tension_newtons(plain_weight_kg_per_m(0.3048, 7850), SCALE_MM, 220)
 STRING = FrettedString(SCALE_MM, PULL, CORE.stretching_newtons, CORE.bending_newton_mm2, 0.5, 4.5, 150)
-RATIOS = [equal_tempered_ratio(semitones) for semitones in (2, 4, 5, 7, 9, 10, 12)]
+RATIOS = [equal_ratio(semitones, 12) for semitones in (2, 4, 5, 7, 9, 10, 12)]
 FRETS = [FretPlace(distance_from_nut_mm(SCALE_MM, ratio), ratio) for ratio in RATIOS]
 
 

@@ -15,12 +15,12 @@ from builder import addresses
 from builder.calculations.frets import (
     FretNumber,
     distance_from_nut_mm,
-    equal_tempered_ratio,
     read_fret_number,
     semitones_of,
 )
 from builder.calculations.pitch import frequency_hz, read_note
-from builder.calculations.rules import read_on_rule
+from builder.calculations.rules import read_beside
+from builder.calculations.temperaments import equal_ratio
 from builder.lengths import Length
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
@@ -191,7 +191,7 @@ def example(pages: dict[str, Page], id: str) -> str:
 
 
 def test_example_of_a_fret_place(pages: dict[str, Page]) -> None:
-    ratio = equal_tempered_ratio(10)
+    ratio = equal_ratio(10, 12)
     place = Length.from_mm(distance_from_nut_mm(Length.from_inches(27).mm, ratio)).inches
     said = example(pages, "where-the-frets-go")
     assert f"= {fixed(ratio, 4)}, and x" in said
@@ -204,7 +204,7 @@ def test_example_of_a_diatonic_board(pages: dict[str, Page]) -> None:
         semitones = semitones_of(read_fret_number(name), "diatonic")
         assert isinstance(semitones, int)
         assert {"tenth": 10, "eleventh": 11, "octave": 12}[nth] == semitones
-        place = distance_from_nut_mm(27, equal_tempered_ratio(semitones))
+        place = distance_from_nut_mm(27, equal_ratio(semitones, 12))
         assert re.search(rf"fret {name} is the {nth}[^,;]*, at {fixed(place, 3)} in", said)
 
 
@@ -219,14 +219,14 @@ def test_the_diatonic_rules_in_words_are_the_ones_used(pages: dict[str, Page]) -
 
 def test_example_of_a_mark(pages: dict[str, Page]) -> None:
     rule = read_graduation("1/64 in", "in")
-    place = distance_from_nut_mm(Length.from_inches(27).mm, equal_tempered_ratio(10))
-    reading = read_on_rule(place, Length.from_inches(27).mm, rule)
+    place = distance_from_nut_mm(Length.from_inches(27).mm, equal_ratio(10, 12))
+    reading = read_beside(place, Length.from_inches(27).mm - place, rule)
     said = example(pages, "the-nearest-mark")
     left_over = fixed(Length.from_mm(reading.left_over_mm).inches, 3)
     assert f"which is {reading.mark} in. Left over: {left_over} in." in said
     assert f"it is mark {Length.from_mm(reading.mark_mm).inches * 64:.0f}," in said
     assert f"= {fixed(Length.from_mm(place).inches * 64, 1)}," in said
-    midway = read_on_rule(254.25, 700.0, read_graduation("0.5 mm", "in"))
+    midway = read_beside(254.25, 700.0 - 254.25, read_graduation("0.5 mm", "in"))
     assert said.endswith(f"the mark is {midway.mark} mm.")
     costs = example(pages, "what-a-mark-costs")
     assert f"which is {left_over} in short" in costs

@@ -5,13 +5,14 @@ from __future__ import annotations
 import pytest
 
 from builder.calculations.answers import Outside
-from builder.calculations.frets import FretNumber, distance_from_nut_mm, equal_tempered_ratio, numbered_frets
+from builder.calculations.frets import FretNumber, distance_from_nut_mm, numbered_frets
 from builder.calculations.fretting import fit_of, slot_depth_mm, steps_of_wire
 from builder.calculations.reach import Shape, read_shape, span_mm
+from builder.calculations.temperaments import equal_ratio
 from builder.lengths import NotUnderstood
 
 PLACES = {
-    fret.number: distance_from_nut_mm(27 * 25.4, equal_tempered_ratio(fret.semitones))
+    fret.number: distance_from_nut_mm(27 * 25.4, equal_ratio(fret.semitones, 12))
     for fret in numbered_frets("diatonic", FretNumber(34))
 }
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.calculations.frets import distance_from_nut_mm, equal_tempered_ratio
+from builder.calculations.frets import distance_from_nut_mm
 from builder.calculations.rules import (
     Graduation,
     cents_between,
@@ -17,9 +17,10 @@ from builder.calculations.rules import (
     coarsest_within,
     nearest_mark,
     number_on_rule,
-    read_on_rule,
+    read_beside,
     stepped_mm,
 )
+from builder.calculations.temperaments import equal_ratio
 from builder.reading.converters import LEAST_GRADUATION_MM, MOST_GRADUATION_MM
 from tests import strategies
 
@@ -30,8 +31,8 @@ HALF_MILLIMETRES = Graduation(Fraction(1, 2), "mm")
 def test_the_tenth_semitone_of_a_27_inch_scale() -> None:
     """Common practice, from dulcimer makers' fret sheets: 11.847 in, nearest 64th mark 11 27/32, 0.003 in left over."""
     scale_length_mm = 27 * 25.4
-    place_mm = distance_from_nut_mm(scale_length_mm, equal_tempered_ratio(10))
-    reading = read_on_rule(place_mm, scale_length_mm, SIXTY_FOURTHS)
+    place_mm = distance_from_nut_mm(scale_length_mm, equal_ratio(10, 12))
+    reading = read_beside(place_mm, scale_length_mm - place_mm, SIXTY_FOURTHS)
     assert f"{place_mm / 25.4:.3f}" == "11.847"
     assert reading.mark == "11 27/32"
     assert f"{reading.left_over_mm / 25.4:.3f}" == "0.003"
@@ -68,7 +69,7 @@ def test_the_octave_midway_between_two_marks_in_inches_is_decided_by_the_rule_an
 ) -> None:
     """Half of so many 64ths is so many 128ths: every odd one lies midway between two marks of a 1/64 in rule."""
     scale_length_mm = float(Fraction(sixty_fourths, 64) * Fraction("25.4"))
-    octave_mm = distance_from_nut_mm(scale_length_mm, equal_tempered_ratio(12))
+    octave_mm = distance_from_nut_mm(scale_length_mm, equal_ratio(12, 12))
     assert nearest_mark(octave_mm, SIXTY_FOURTHS) == sixty_fourths // 2
 
 
@@ -76,8 +77,8 @@ def test_the_octave_midway_between_two_marks_in_inches_is_decided_by_the_rule_an
 def test_what_is_left_over_is_at_most_half_a_graduation(
     scale_length_mm: float, semitone: int, graduation: Graduation
 ) -> None:
-    place_mm = distance_from_nut_mm(scale_length_mm, equal_tempered_ratio(semitone))
-    reading = read_on_rule(place_mm, scale_length_mm, graduation)
+    place_mm = distance_from_nut_mm(scale_length_mm, equal_ratio(semitone, 12))
+    reading = read_beside(place_mm, scale_length_mm - place_mm, graduation)
     assert abs(reading.left_over_mm) <= float(graduation.exact_mm) / 2 + 1e-9
     assert reading.mark_mm + reading.left_over_mm == pytest.approx(place_mm, abs=1e-9)
 
@@ -86,8 +87,8 @@ def test_what_is_left_over_is_at_most_half_a_graduation(
 def test_a_mark_short_of_the_place_is_flat_and_one_past_it_sharp(
     scale_length_mm: float, semitone: int, graduation: Graduation
 ) -> None:
-    place_mm = distance_from_nut_mm(scale_length_mm, equal_tempered_ratio(semitone))
-    reading = read_on_rule(place_mm, scale_length_mm, graduation)
+    place_mm = distance_from_nut_mm(scale_length_mm, equal_ratio(semitone, 12))
+    reading = read_beside(place_mm, scale_length_mm - place_mm, graduation)
     if reading.left_over_mm > 1e-9:
         assert reading.cents < 0
     elif reading.left_over_mm < -1e-9:
@@ -127,15 +128,15 @@ def test_cents(sounding: float, wished: float, cents: float) -> None:
 
 
 def test_a_rule_far_too_coarse_has_its_mark_past_the_saddle() -> None:
-    assert read_on_rule(95, 100, Graduation(Fraction(100), "mm")).cents == math.inf
+    assert read_beside(95, 100 - 95, Graduation(Fraction(100), "mm")).cents == math.inf
 
 
 def test_no_rule_that_can_be_written_down_reaches_past_the_saddle() -> None:
     """The shortest string a record may have, at the highest fret, on the coarsest rule: cents stay a number."""
     for coarsest in (Graduation(Fraction(MOST_GRADUATION_MM), "mm"), Graduation(Fraction(LEAST_GRADUATION_MM), "mm")):
         for semitone in range(1, 50):
-            place_mm = distance_from_nut_mm(100, equal_tempered_ratio(semitone))
-            assert math.isfinite(read_on_rule(place_mm, 100, coarsest).cents)
+            place_mm = distance_from_nut_mm(100, equal_ratio(semitone, 12))
+            assert math.isfinite(read_beside(place_mm, 100 - place_mm, coarsest).cents)
 
 
 @given(strategies.scale_lengths_mm, strategies.graduations, st.lists(st.integers(1, 30), min_size=1, unique=True))
@@ -143,7 +144,7 @@ def test_stepping_adds_up_gaps_rounded_one_by_one(
     scale_length_mm: float, graduation: Graduation, frets: list[int]
 ) -> None:
     """Independent route: every gap rounded by trying all marks near it, in floats."""
-    places = [distance_from_nut_mm(scale_length_mm, equal_tempered_ratio(n)) for n in sorted(frets)]
+    places = [distance_from_nut_mm(scale_length_mm, equal_ratio(n, 12)) for n in sorted(frets)]
     step_mm = float(graduation.exact_mm)
     reached, before, expected = 0.0, 0.0, []
     for place in places:
@@ -158,7 +159,7 @@ def test_stepping_adds_up_gaps_rounded_one_by_one(
 def test_stepping_the_octave_of_a_27_inch_board_worked_by_hand() -> None:
     """With a 1/32 in rule the gaps 48 46 43 41 38 36 34 32 31 29 27 26 (32nds) add up to 13.469 in, 4.0 cents flat."""
     scale_mm = 27 * 25.4
-    places = [distance_from_nut_mm(scale_mm, equal_tempered_ratio(n)) for n in range(1, 13)]
+    places = [distance_from_nut_mm(scale_mm, equal_ratio(n, 12)) for n in range(1, 13)]
     octave_mm = stepped_mm(places, Graduation(Fraction(1, 32), "in"))[-1]
     assert octave_mm / 25.4 == pytest.approx(sum((48, 46, 43, 41, 38, 36, 34, 32, 31, 29, 27, 26)) / 32)
     assert octave_mm / 25.4 == pytest.approx(13.469, abs=0.0005)

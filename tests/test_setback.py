@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.calculations.answers import Outside
-from builder.calculations.frets import distance_from_nut_mm, equal_tempered_ratio
+from builder.calculations.frets import distance_from_nut_mm
 from builder.calculations.setback import (
     FretPlace,
     FrettedString,
@@ -36,13 +36,14 @@ from builder.calculations.stiffness import (
     tension_in_tune,
 )
 from builder.calculations.string_heights import HeightLine, height_line, line_between
+from builder.calculations.temperaments import equal_ratio
 
 STEEL_PASCALS = 200e9
 DENSITY = 7850.0
 
 
 def frets_on(scale_mm: float, semitones: range = range(1, 21)) -> list[FretPlace]:
-    ratios = [equal_tempered_ratio(each) for each in semitones]
+    ratios = [equal_ratio(each, 12) for each in semitones]
     return [FretPlace(distance_from_nut_mm(scale_mm, ratio), ratio) for ratio in ratios]
 
 
@@ -53,7 +54,7 @@ def steel(
     diameter_mm, core_mm = thousandths * 0.0254, (core_thousandths or thousandths) * 0.0254
     weight = kg_per_m or DENSITY * math.pi / 4 * diameter_mm**2 * 1e-6
     core = stiffness_of(STEEL_PASCALS, core_mm)
-    first_mm = distance_from_nut_mm(scale_mm, equal_tempered_ratio(1))
+    first_mm = distance_from_nut_mm(scale_mm, equal_ratio(1, 12))
     line = height_line((first_mm, scale_mm / 2), (0.4, 2.2))
     assert isinstance(line, HeightLine)
     return FrettedString(

@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 from shapely import LineString
 from shapely import Point as Spot
 
-from builder.calculations.frets import distance_from_nut_mm, equal_tempered_ratio
+from builder.calculations.frets import distance_from_nut_mm
 from builder.calculations.slanted import Edges, Line, OuterStrings, Point
+from builder.calculations.temperaments import equal_ratio
 
-RATIOS = tuple(equal_tempered_ratio(n) for n in range(1, 25))
+RATIOS = tuple(equal_ratio(n, 12) for n in range(1, 25))
 
 boards = st.builds(OuterStrings, st.floats(400, 900), st.floats(400, 900), st.floats(20, 60), st.floats(30, 90))
 squares = st.sampled_from((1.0, *RATIOS))

@@ -126,11 +126,6 @@ def with_added(frets: Iterable[Fret], added: Iterable[Fret]) -> tuple[Fret, ...]
     return tuple(sorted({*frets, *added}, key=lambda fret: fret.semitones))
 
 
-def equal_tempered_ratio(semitones: float) -> float:
-    """Frequency ratio of so many equal semitones: 2^(n/12). Source: equal-temperament."""
-    return float(2.0 ** (semitones / SEMITONES_PER_OCTAVE))
-
-
 def distance_from_nut_mm(scale_length_mm: float, frequency_ratio: float) -> float:
     """How far from the nut a fret lies that raises the open string by `frequency_ratio`.
 

@@ -68,21 +68,13 @@ def cents_between(sounding_length_mm: float, wished_length_mm: float) -> float:
     return 1200.0 * math.log2(wished_length_mm / sounding_length_mm)
 
 
-def read_on_rule(place_mm: float, scale_length_mm: float, graduation: Graduation) -> RuleReading:
-    """Read a fret's place on a rule held at the nut.
-
-    `place_mm` lies from 0 to below the scale length. A mark short of the place leaves the string too long: the note
-    is flat. Should the nearest mark lie at or past the saddle, which takes a rule coarser than the rest of the
-    string, cents are infinite.
-    """
-    return read_beside(place_mm, scale_length_mm - place_mm, graduation)
-
-
 def read_beside(place_mm: float, sounding_mm: float, graduation: Graduation) -> RuleReading:
-    """The same for a rule held along a line beside the string, such as the edge of a board.
+    """Read a fret's place on a rule held at the nut, along the string or a line beside it, such as the board's edge.
 
-    `sounding_mm` is what is left of the string from the fret to the saddle. What is left over on the rule is taken
-    to move the fret on the string by as much, which holds within a few hundredths for the lean of real boards.
+    `sounding_mm` is what is left of the string from the fret to the saddle. A mark short of the place leaves the
+    string too long: the note is flat. Should the nearest mark lie at or past the saddle, which takes a rule coarser
+    than the rest of the string, cents are infinite. What is left over on the rule is taken to move the fret on the
+    string by as much, which holds within a few hundredths for the lean of real boards.
     """
     count = nearest_mark(place_mm, graduation)
     mark_mm = float(count * graduation.exact_mm)
