@@ -11,13 +11,12 @@ from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.results.wood import Moved, WoodenPart, WoodResults
 from builder.tables.trade_listings import TradeListing
 from builder.tables.wood_dust import ANY_DUST
-from builder.units import KG_PER_POUND, METRES_PER_INCH
+from builder.units import KG_PER_OUNCE, KG_PER_POUND, METRES_PER_INCH
 
 #: A part narrower than this moves by less than a buyer could see.
 _WIDE_MM = 60.0
 #: A strain smaller than this is nothing to speak of.
 _FAINT_STRAIN = 0.0005
-_OUNCES_PER_KG = 1 / 0.028349523125
 
 Cell = str | float
 
@@ -26,7 +25,9 @@ def wood_of(results: WoodResults | Missing, unit: Unit) -> Figures | None:
     """For a buyer: what moves between the seasons, what the woods weigh, what borders and repairers must know."""
     if isinstance(results, Missing):
         return None
-    facts = (*_between_seasons(results, unit), *_rest(results), *_weight(results, unit))
+    # What a part of the woods weighs tells a buyer nothing; the bench sees how far the reckoning has come.
+    weight = () if results.not_in_mass else _weight(results, unit)
+    facts = (*_between_seasons(results, unit), *_rest(results), *weight)
     cautions = tuple(dict.fromkeys(warning.says for part in results.parts for warning in part.dust))
     notes = (*_strains_in_words(results), *_listings_in_words(results))
     if not (facts or cautions or notes):
@@ -110,7 +111,7 @@ def _weight(results: WoodResults, unit: Unit) -> Iterator[Figure]:
 
 
 def _mass_said(kg: float, unit: Unit) -> tuple[str, str]:
-    ounces, grams = f"{kg * _OUNCES_PER_KG:.1f} oz", f"{kg * 1000:.0f} g"
+    ounces, grams = f"{kg / KG_PER_OUNCE:.1f} oz", f"{kg * 1000:.0f} g"
     return (ounces, grams) if unit == "in" else (grams, ounces)
 
 
@@ -222,7 +223,7 @@ def _cell(mm: float | None, unit: Unit) -> Cell:
 def _mass_row(part: WoodenPart, unit: Unit) -> tuple[Cell, ...]:
     density, mass = part.density_kg_m3 or 0.0, part.mass_kg
     pounds_per_cubic_foot = density / KG_PER_POUND * (12 * METRES_PER_INCH) ** 3
-    of_mass: Cell = "" if mass is None else kept(mass * (_OUNCES_PER_KG if unit == "in" else 1000))
+    of_mass: Cell = "" if mass is None else kept(mass / KG_PER_OUNCE if unit == "in" else mass * 1000)
     return part.part, kept(pounds_per_cubic_foot if unit == "in" else density), of_mass
 
 
