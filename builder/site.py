@@ -19,6 +19,7 @@ from builder.problems import Problem
 from builder.publish import publish, publish_shop
 from builder.publish.batch import publish_batch
 from builder.publish.bench import publish_bench
+from builder.publish.beside import publish_beside
 from builder.publish.papers import publish_papers
 from builder.published import Published, PublishedShop
 from builder.reading.tree import Entries, Text
@@ -88,11 +89,12 @@ def site_of(workshop: Workshop, edition: Edition = "buyer", *, care: str = "") -
     shown = [each for each in workshop.instruments if for_the_shop or each.record.is_for_buyers]
     instruments = [publish(each, workshop.shop) for each in shown]
     instruments.sort(key=lambda each: (each.finished or "", each.serial), reverse=True)
+    besides = {str(each.record.serial): publish_beside(each.record) for each in shown}
     pages = [
         home_page(instruments, shop),
         instruments_page(instruments, shop),
         methods_page(shop, SOURCES),
-        *(_page_of(each, shop, for_the_shop=for_the_shop) for each in instruments),
+        *(_page_of(each, shop, besides[each.serial], for_the_shop=for_the_shop) for each in instruments),
     ]
     papers: list[Asset] = []
     if for_the_shop:

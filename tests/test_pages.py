@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
@@ -22,11 +23,15 @@ from builder.calculations.pitch import frequency_hz, read_note
 from builder.calculations.rules import read_beside
 from builder.calculations.temperaments import equal_ratio
 from builder.lengths import Length
+from builder.limits import Serial
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
+from builder.publish.beside import publish_beside
 from builder.published import Published, PublishedShop
 from builder.reading.converters import read_graduation
+from builder.record import Record
+from builder.record.service import ServiceEntry
 from builder.seam import Page
 from builder.sources import SOURCES
 from builder.templates import fixed
@@ -127,6 +132,25 @@ def test_how_it_was_built_is_told_in_words(pages: dict[str, Page]) -> None:
     assert "not yet done" not in said.lower()
 
 
+def test_what_was_done_since_stands_in_the_order_of_days_and_the_shops_own_words_below(
+    house: tuple[dict[str, Published], PublishedShop],
+) -> None:
+    bare, shop = house[0]["2024-001"], house[1]
+    entries = (
+        ServiceEntry(date(2028, 2, 1), "New strings <b>and</b> a dressed fret"),
+        ServiceEntry(date(2026, 7, 9), "Nut slot eased"),
+    )
+    beside = publish_beside(Record("1", Serial("2024-001"), "cittern", service=entries))
+    told = replace(shop, warranty="As long as *I* work.", next_owner="Welcome.\n\n<script>alert(1)</script>")
+    page = instrument_page(bare, told, beside)
+    assert [section.id for section in page.sections] == ["", "service", "warranty", "next-owner", "contact"]
+    service = words(part(page, "service"))
+    assert service == "9 July 2026 Nut slot eased 1 February 2028 New strings <b>and</b> a dressed fret"
+    assert words(part(page, "warranty")) == "As long as I work."
+    assert words(part(page, "next-owner")) == "Welcome."
+    assert "ada@example.org" in words(part(page, "contact"))
+
+
 def test_the_head_leads_to_the_certificate(pages: dict[str, Page]) -> None:
     lead = part(dulcimer(pages), "")
     assert "mountain dulcimer No. 2026-014 Made by Ada Ferrow at Sandpiper Workshop, Low Marsh" in words(lead)
@@ -134,11 +158,11 @@ def test_the_head_leads_to_the_certificate(pages: dict[str, Page]) -> None:
 
 
 def test_a_page_is_silent_about_what_is_not_there(pages: dict[str, Page]) -> None:
-    assert [section.id for section in pages[addresses.instrument_page("2024-001")].sections] == [""]
+    assert [section.id for section in pages[addresses.instrument_page("2024-001")].sections] == ["", "contact"]
     assert "fretboard" not in {section.id for section in pages[addresses.instrument_page("2025-003")].sections}
     assert {section.id for section in dulcimer(pages).sections} == {
         "", "story", "woods", "specification", "fretboard", "strings", "hardware-and-finish", "how-it-was-built",
-        "frets", "rules", "seasons", "sources", "string-pull",
+        "frets", "rules", "seasons", "sources", "string-pull", "contact",
     }  # fmt: skip
 
 

@@ -31,7 +31,8 @@ MM_PER_POINT = 25.4 / 72
 Places = list[tuple[float, float]]
 SHOP = PublishedShop(
     name="Sandpiper", maker="Ada Ferrow", place=None, email=None, telephone=None, website=None, site_address=None,
-    unit="in", concert_pitch_hz=440.0, tolerance_cents=2.0, rules=(), working_rule="bench rule", just_lists=(),
+    warranty=None, next_owner=None, unit="in", concert_pitch_hz=440.0, tolerance_cents=2.0,
+    rules=(), working_rule="bench rule", just_lists=(),
 )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from builder.pages.figures import body_picture, figures_section
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
 from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedShop
+from builder.published.beside import PublishedBeside
 from builder.seam import Page, Section
 from builder.templates import fixed, section
 from builder.words import in_a_row
@@ -30,13 +31,18 @@ class Fact:
     measure: Measure | None = None
 
 
-def instrument_page(instrument: Published, shop: PublishedShop, *, for_the_shop: bool = False) -> Page:
+NOTHING_BESIDE = PublishedBeside()
+
+
+def instrument_page(
+    instrument: Published, shop: PublishedShop, beside: PublishedBeside = NOTHING_BESIDE, *, for_the_shop: bool = False
+) -> Page:
     """The page of one instrument; in the shop edition it leads on to its figures for the bench."""
     return Page(
         path=addresses.instrument_page(instrument.serial),
         title=instrument.title,
         description=_description(instrument, shop),
-        sections=tuple(_sections(instrument, shop, for_the_shop=for_the_shop)),
+        sections=tuple(_sections(instrument, shop, beside, for_the_shop=for_the_shop)),
         search_text=_search_text(instrument),
         listed=False,
         date=instrument.finished,
@@ -68,7 +74,9 @@ def _search_text(instrument: Published) -> str:
     return ", ".join(dict.fromkeys(words))
 
 
-def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool) -> Iterator[Section]:
+def _sections(
+    instrument: Published, shop: PublishedShop, beside: PublishedBeside, *, for_the_shop: bool
+) -> Iterator[Section]:
     """Its sections in the order of the page, each only if there is something to show."""
     link = partial(addresses.from_page, addresses.instrument_page(instrument.serial))
     methods = link(addresses.METHODS)
@@ -81,7 +89,7 @@ def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool)
         bench=link(addresses.bench_page(instrument.serial)) if for_the_shop else None,
     )  # fmt: skip
     if instrument.story:
-        yield section("story", "Its story", "pages/instrument/story.html", story=instrument.story)
+        yield section("story", "Its story", "pages/instrument/prose.html", words=instrument.story)
     if instrument.woods:
         yield section("woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods)
     if facts := tuple(_specification(instrument)):
@@ -131,6 +139,14 @@ def _sections(instrument: Published, shop: PublishedShop, *, for_the_shop: bool)
             frets=frets, working=working, methods=methods, plot=rule_costs_svg(frets, name=instrument.serial),
         )  # fmt: skip
     yield from _subject(instrument, "as-built")
+    if beside.service:
+        yield section("service", "Since it was handed over", "pages/instrument/service.html", service=beside.service)
+    if shop.warranty:
+        yield section("warranty", "Warranty", "pages/instrument/prose.html", words=shop.warranty)
+    if shop.next_owner:
+        yield section("next-owner", "If it has passed to you", "pages/instrument/prose.html", words=shop.next_owner)
+    if shop.email or shop.telephone or shop.website:
+        yield section("contact", "Ask the maker", "pages/contact.html", shop=shop)
     if instrument.sources:
         yield section(
             "sources", "Sources", "pages/instrument/sources.html", sources=instrument.sources, methods=methods

@@ -33,6 +33,8 @@ def publish_shop(shop: Shop) -> PublishedShop:
         telephone=shop.contact.telephone,
         website=shop.contact.website,
         site_address=shop.site_address,
+        warranty=shop.warranty,
+        next_owner=shop.next_owner,
         unit=shop.unit,
         concert_pitch_hz=shop.concert_pitch,
         tolerance_cents=shop.tolerance,

@@ -357,6 +357,8 @@ class PublishedShop:
     telephone: str | None
     website: str | None
     site_address: str | None
+    warranty: str | None
+    next_owner: str | None
     unit: Unit
     concert_pitch_hz: float
     tolerance_cents: float

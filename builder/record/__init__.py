@@ -19,6 +19,7 @@ from builder.limits import Between, Celsius, Cents, Degrees, Percent, Ratio, Ser
 from builder.record.as_built import AsBuilt
 from builder.record.body import BodySpec
 from builder.record.label import LabelSize
+from builder.record.service import ServiceEntry
 from builder.record.setup import SetupSpec
 from builder.record.strings import BridgeSpec, LongCourse, WishedTension
 from builder.record.wood import RoomAir, ScrapWeighed
@@ -249,6 +250,7 @@ class Record:
     spec: Spec = field(default_factory=Spec)
     build: Build = Build()
     as_built: AsBuilt = field(default_factory=AsBuilt)
+    service: tuple[ServiceEntry, ...] = ()
     story: Annotated[str, Words(10_000, lines=True)] | None = None
 
     @property

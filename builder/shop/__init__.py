@@ -86,6 +86,8 @@ class Shop:
     place: Annotated[str, Words(80)] | None = None
     contact: Contact = Contact()
     site_address: WebAddress | None = None
+    warranty: Annotated[str, Words(4_000, lines=True)] | None = None
+    next_owner: Annotated[str, Words(4_000, lines=True)] | None = None
     tolerance: Annotated[Cents, Between("0.1", "50")] = USUAL_TOLERANCE_CENTS
     concert_pitch: Annotated[Hertz, Between("380", "480")] = USUAL_PITCH
     string_sets: Mapping[Part, tuple[Course, ...]] = field(default_factory=no_entries)

@@ -170,5 +170,5 @@ def test_a_site_is_the_same_bytes_without_the_instruments_that_are_not_for_buyer
 def test_every_field_of_a_record_that_buyers_must_not_see_is_known() -> None:
     """Whoever adds a field to the record decides here whether it is published; `promised` days are the shop's own."""
     not_published = {"format", "visibility", "started_from"}
-    published = {"serial", "kind", "name", "made_by", "dates", "spec", "build", "as_built", "story"}
+    published = {"serial", "kind", "name", "made_by", "dates", "spec", "build", "as_built", "service", "story"}
     assert {field.name for field in dataclasses.fields(Record)} == not_published | published
