@@ -14,9 +14,9 @@ WORKER_OVER_FILE = f"{THEME}/iframe-worker.js"
 FAVICON = f"{THEME}/images/favicon.svg"
 
 
-def instrument_page(serial: str) -> str:
+def instrument_page(address: str) -> str:
     """Address of an instrument's page, from the root of the site."""
-    return f"instruments/{serial}.html"
+    return f"instruments/{address}.html"
 
 
 def bench_page(serial: str) -> str:
@@ -24,14 +24,14 @@ def bench_page(serial: str) -> str:
     return f"bench/{serial}.html"
 
 
-def paper(serial: str, name: str) -> str:
+def paper(address: str, name: str) -> str:
     """Address of a paper of an instrument, such as `fret-template.pdf`, from the root of the site."""
-    return f"papers/{serial}-{name}"
+    return f"papers/{address}-{name}"
 
 
-def certificate(serial: str) -> str:
+def certificate(address: str) -> str:
     """Address of an instrument's certificate, from the root of the site."""
-    return f"certificates/{serial}.html"
+    return f"certificates/{address}.html"
 
 
 def from_page(page: str, target: str) -> str:

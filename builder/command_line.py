@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from builder.beside import prepare
 from builder.problems import Problem, count_in_words, did_you_mean, in_words
 from builder.publish import publish, publish_shop
 from builder.publish.bench import publish_bench
@@ -26,8 +27,8 @@ from builder.words import counted
 from builder.workshop import Instrument, Workshop, open_shop
 
 if TYPE_CHECKING:
+    from builder.seam import Edition
     from builder.sheets.paper import Paper
-    from builder.site import Edition
 
 RECORDS_HAVE_PROBLEMS = 1
 USED_WRONGLY = 2
@@ -63,11 +64,12 @@ def build(edition: Edition, folder: Path) -> None:
     from builder import mkdocs_plugin  # MkDocs takes a while to load; other commands do without
 
     workshop = _open(folder, private_files=edition == "shop")
-    _stop_on_problems(workshop.problems)
+    prepared = prepare(workshop, edition)
+    _stop_on_problems(prepared.problems)
     try:
         site = mkdocs_plugin.site_folder(folder.resolve(), edition)
         with new_folder_for(site) as new:
-            mkdocs_plugin.build(folder.resolve(), workshop, edition, new)
+            mkdocs_plugin.build(folder.resolve(), prepared, edition, new)
     except (mkdocs_plugin.NoShopHere, InUse) as error:
         _wrong(f"{error}")
     except mkdocs_plugin.BuildFailed as error:
@@ -112,9 +114,10 @@ def serve(edition: Edition, folder: Path, address: str | None) -> None:
 @_shop_option
 def check(folder: Path) -> None:
     """Read every record, the private files too, and say everything that is wrong."""
-    workshop = _open(folder, private_files=True)
-    _stop_on_problems(workshop.problems, hints=True)
-    click.echo(f"Read {counted(len(workshop.instruments), 'instrument')}: {count_in_words(workshop.problems)}.")
+    prepared = prepare(_open(folder, private_files=True), "shop")
+    _stop_on_problems(prepared.problems, hints=True)
+    count = counted(len(prepared.workshop.instruments), "instrument")
+    click.echo(f"Read {count}: {count_in_words(prepared.problems)}.")
 
 
 @boutbook.command()
@@ -160,11 +163,11 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
     (label) or the papers of a batch (batch); - stands for another maker's instrument (repair-ticket). A KIND that is
     not known is answered with those there are.
     """
+    from builder.prose import care_of
     from builder.publish.batch import publish_batch
     from builder.publish.papers import publish_papers
     from builder.sheets import kinds
     from builder.sheets.paper import CannotBePrinted, paper_for
-    from builder.site import care_of
 
     if kind not in (BATCH, *kinds.KINDS):
         _wrong(f"there is no paper «{kind}»; write one of {', '.join((*kinds.KINDS, BATCH))}")
@@ -211,12 +214,13 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
 def pages(target: Path, folder: Path) -> None:
     """Write the site as a plain folder of Markdown and files, for another generator of sites."""
     from builder import mkdocs_plugin, plain_folder
-    from builder.site import read_prose, site_of, taken_addresses
+    from builder.prose import read_prose
+    from builder.site import site_of, taken_addresses
 
-    workshop = _open(folder, private_files=False)
-    _stop_on_problems(workshop.problems)
+    prepared = prepare(_open(folder, private_files=False), "buyer")
+    _stop_on_problems(prepared.problems)
     try:
-        site, prose = site_of(workshop), read_prose(mkdocs_plugin.prose_folder(folder.resolve()))
+        site, prose = site_of(prepared), read_prose(mkdocs_plugin.prose_folder(folder.resolve()))
         _stop_on_problems(taken_addresses(site, prose))
         plain_folder.write_plain_folder(site, prose, target.resolve())
     except (mkdocs_plugin.NoShopHere, plain_folder.NotOurs, InUse) as error:

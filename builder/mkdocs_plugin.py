@@ -29,12 +29,14 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents
 from mkdocs.utils.templates import TemplateContext
 
 from builder import addresses
+from builder.beside import Prepared, prepare
 from builder.links import broken_links
 from builder.problems import Problem, count_in_words, in_words
-from builder.seam import Page, Section
-from builder.site import Edition, Prose, Site, care_of, read_prose, site_of, taken_addresses, theme_assets
+from builder.prose import Prose, care_of, read_prose
+from builder.seam import Edition, Page, Section
+from builder.site import Site, site_of, taken_addresses, theme_assets
 from builder.templates import render, theme_folder
-from builder.workshop import Workshop, open_shop
+from builder.workshop import open_shop
 
 log = get_plugin_logger("boutbook")
 
@@ -105,15 +107,15 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
 
     def __init__(self) -> None:
         self._command: str = "build"
-        self._opened: Workshop | None = None
+        self._prepared: Prepared | None = None
         self._edition: Edition = "buyer"
         self._site: Site | None = None
         self._prose: dict[str, Prose] = {}
         self._below_prose: dict[str, Page] = {}
 
-    def use(self, workshop: Workshop, edition: Edition) -> None:
+    def use(self, prepared: Prepared, edition: Edition) -> None:
         """Take a shop that is read already, and whose problems are said already, for the next build."""
-        self._opened = workshop
+        self._prepared = prepared
         self._edition = edition
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
@@ -128,11 +130,12 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         """
         folder = Path(config.config_file_path).parent
         self._edition = config.extra.get(_EDITION, self._edition)
-        workshop = self._opened or open_shop(folder, private_files=self._edition == "shop")
-        problems = [] if self._opened else list(workshop.problems)
-        self._opened = None
-        if not workshop.has_errors:
-            site = site_of(workshop, self._edition, care=care_of(Path(config.docs_dir)))
+        is_told = self._prepared is not None
+        prepared = self._prepared or prepare(open_shop(folder, private_files=self._edition == "shop"), self._edition)
+        problems = [] if is_told else list(prepared.problems)
+        self._prepared = None
+        if not prepared.has_errors:
+            site = site_of(prepared, self._edition, care=care_of(Path(config.docs_dir)))
             prose = read_prose(Path(config.docs_dir))
             problems += taken_addresses(site, prose)
             if not _errors(problems):
@@ -302,13 +305,13 @@ def prose_folder(folder: Path) -> Path:
     return Path(_load(folder).docs_dir)
 
 
-def build(folder: Path, workshop: Workshop, edition: Edition, into: Path) -> None:
+def build(folder: Path, prepared: Prepared, edition: Edition, into: Path) -> None:
     """Build an edition of a shop that is read already, strictly. Raises BuildFailed with the reason."""
     config = _load(folder, site_dir=str(into), strict=True)
     plugin = config.plugins["boutbook"]
     assert isinstance(plugin, BoutbookPlugin), "MkDocs made it from our own entry point"
     config.plugins.on_startup(command="build", dirty=False)
-    plugin.use(workshop, edition)
+    plugin.use(prepared, edition)
     said = _Warnings()
     logging.getLogger("mkdocs").addHandler(said)
     try:

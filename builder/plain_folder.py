@@ -10,9 +10,10 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from builder.prose import Prose
 from builder.safe_files import new_folder_for
 from builder.seam import Page
-from builder.site import Prose, Site
+from builder.site import Site
 
 #: Stands in a folder made by this module, so that it may be replaced and no other folder ever is.
 MARK = ".boutbook-pages"

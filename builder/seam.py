@@ -7,6 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
+
+#: Who a site is built for. The shop edition has every instrument, and what the bench needs of it.
+Edition = Literal["buyer", "shop"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,11 @@ class Instrument:
     neighbours: Neighbours
     private: PrivateFile | None = None
 
+    @property
+    def address(self) -> str:
+        """What the addresses of its pages and papers are made of."""
+        return str(self.record.serial)
+
 
 @dataclass(frozen=True, slots=True)
 class Workshop:

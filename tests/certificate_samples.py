@@ -46,6 +46,7 @@ BARE_SHOP = replace(SHOP, place=None, site_address=None)
 NEARLY_EMPTY = Published(
     format=FORMAT,
     serial="2026-001",
+    address="2026-001",
     title="Mountain dulcimer 2026-001",
     name=None,
     kind="mountain dulcimer",
@@ -109,6 +110,7 @@ _LINES = tuple(
 USUAL = replace(
     NEARLY_EMPTY,
     serial="2026-014",
+    address="2026-014",
     title="Heron",
     name="Heron",
     finished="2026-04-30",
@@ -150,6 +152,7 @@ USUAL = replace(
 FANNED = replace(
     USUAL,
     serial="2026-021",
+    address="2026-021",
     title="Fantail",
     name="Fantail",
     kind="octave mandolin",
@@ -206,6 +209,7 @@ def longest(words: str) -> Published:
     return replace(
         USUAL,
         serial="N" * 40,
+        address="N" * 40,
         title=text_of(60, words),
         name=text_of(60, words),
         kind=text_of(60, words),

@@ -43,6 +43,9 @@ ORDER = (
     # the site, and those who hand it over
     "links",
     "safe_files",
+    "certificates",
+    "beside",
+    "prose",
     "site",
     "plain_folder",
     "mkdocs_plugin",

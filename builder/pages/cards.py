@@ -44,7 +44,7 @@ def card(instrument: Published) -> Card:
     """The card of one instrument."""
     drawing = instrument.drawing
     return Card(
-        address=addresses.instrument_page(instrument.serial),
+        address=addresses.instrument_page(instrument.address),
         title=instrument.title,
         kind=instrument.kind,
         serial=instrument.serial,

@@ -39,7 +39,7 @@ def instrument_page(
 ) -> Page:
     """The page of one instrument; in the shop edition it leads on to its figures for the bench."""
     return Page(
-        path=addresses.instrument_page(instrument.serial),
+        path=addresses.instrument_page(instrument.address),
         title=instrument.title,
         description=_description(instrument, shop),
         sections=tuple(_sections(instrument, shop, beside, for_the_shop=for_the_shop)),
@@ -78,9 +78,9 @@ def _sections(
     instrument: Published, shop: PublishedShop, beside: PublishedBeside, *, for_the_shop: bool
 ) -> Iterator[Section]:
     """Its sections in the order of the page, each only if there is something to show."""
-    link = partial(addresses.from_page, addresses.instrument_page(instrument.serial))
+    link = partial(addresses.from_page, addresses.instrument_page(instrument.address))
     methods = link(addresses.METHODS)
-    certificate = link(addresses.certificate(instrument.serial)) if instrument.delivered else None
+    certificate = link(addresses.certificate(instrument.address)) if instrument.delivered else None
     frets, strings, finish = instrument.frets, instrument.strings, instrument.finish
     yield section(
         "", "", "pages/instrument/lead.html",
@@ -103,7 +103,7 @@ def _sections(
     if strings:
         yield section(
             "strings", "Strings and tunings", "pages/instrument/strings.html", strings=strings,
-            card=link(addresses.paper(instrument.serial, "string-card.html")),
+            card=link(addresses.paper(instrument.address, "string-card.html")),
             spacing=instrument.spacing, board=_board(instrument, "notes", labels=True, notes=True),
         )  # fmt: skip
     yield from _subject(instrument, "string-pull")

@@ -56,6 +56,7 @@ def publish(instrument: Instrument, shop: Shop) -> Published:
     published = Published(
         format=FORMAT,
         serial=record.serial,
+        address=instrument.address,
         title=record.title,
         name=record.name,
         kind=record.kind,

@@ -306,10 +306,14 @@ class PublishedSource:
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """Everything a buyer may see of one instrument. `subjects` are sums besides frets, strings and spacing."""
+    """Everything a buyer may see of one instrument. `subjects` are sums besides frets, strings and spacing.
+
+    `address` is what the addresses of its pages and papers are made of.
+    """
 
     format: int
     serial: str
+    address: str
     title: str
     name: str | None
     kind: str

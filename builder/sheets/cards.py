@@ -85,7 +85,7 @@ def care_card_html(instrument: Published, shop: PublishedShop, care: str = "") -
 
 def code_of(instrument: Published, shop: PublishedShop) -> dict[str, PageCode | float | None]:
     """The code of the page for the head of a card, and how wide it is printed."""
-    address = page_address(instrument.serial, shop)
+    address = page_address(instrument.address, shop)
     code = page_code(address) if address else None
     return {"page": code, "page_mm": max(_CODE_MM, code.least_mm) if code else 0.0}
 
@@ -97,7 +97,7 @@ def figures_of(instrument: Published, key: str) -> Figures:
 
 def room_mm(instrument: Published, shop: PublishedShop) -> float:
     """About how much of a page head and foot of a card leave."""
-    address = page_address(instrument.serial, shop)
+    address = page_address(instrument.address, shop)
     code_mm = max(_CODE_MM, page_code(address).least_mm) if address else 0.0
     head_wide = CARD_MM - (code_mm + 6.0 if address else 0.0)
     finished = f", finished {day_in_words(instrument.finished)}" if instrument.finished else ""

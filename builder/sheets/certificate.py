@@ -115,9 +115,9 @@ def certificate_html(instrument: Published, shop: PublishedShop, *, fingerprint:
 
     `fingerprint` is that of a certificate once issued, in words; it stands at the foot.
     """
-    page = addresses.instrument_page(instrument.serial)
+    page = addresses.instrument_page(instrument.address)
     title = instrument.name or _capital(instrument.kind)
-    web_address = page_address(instrument.serial, shop)
+    web_address = page_address(instrument.address, shop)
     code = page_code(web_address) if web_address else None
     code_mm = max(_CODE_MM, code.least_mm) if code else 0.0
     foot_lines = tuple(
@@ -152,7 +152,7 @@ def certificate_html(instrument: Published, shop: PublishedShop, *, fingerprint:
             code=code,
             code_mm=code_mm,
             foot_lines=foot_lines,
-            back=addresses.from_page(addresses.certificate(instrument.serial), page),
+            back=addresses.from_page(addresses.certificate(instrument.address), page),
             faces=buyer_faces(),
             style=style_sheet("certificate.css"),
         )

@@ -92,7 +92,7 @@ def label_html(labels: Sequence[tuple[Published, PublishedLabel]], shop: Publish
 def set_label(instrument: Published, label: PublishedLabel, shop: PublishedShop) -> SetLabel:
     """One label in the largest type that fits. Raises CannotBePrinted with field and least size where none does."""
     lines = tuple(_lines(instrument, label, shop))
-    address = page_address(instrument.serial, shop)
+    address = page_address(instrument.address, shop)
     code = page_code(address) if address else None
     width, height = label.width.mm, label.height.mm
     for scale in _SCALES:

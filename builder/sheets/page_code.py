@@ -32,11 +32,11 @@ class PageCode:
         return self.modules * LEAST_MODULE_MM
 
 
-def page_address(serial: str, shop: PublishedShop) -> str | None:
+def page_address(address: str, shop: PublishedShop) -> str | None:
     """The whole address of an instrument's page, if the shop has a site address."""
     if not shop.site_address:
         return None
-    return f"{shop.site_address.rstrip('/')}/{addresses.instrument_page(serial)}"
+    return f"{shop.site_address.rstrip('/')}/{addresses.instrument_page(address)}"
 
 
 @cache

@@ -14,6 +14,7 @@ import time
 from pathlib import Path
 
 from builder import mkdocs_plugin
+from builder.beside import prepare
 from builder.site import site_of
 from builder.workshop import open_shop
 
@@ -41,9 +42,10 @@ def main(count: int) -> None:
         start = time.perf_counter()
         workshop = open_shop(shop, private_files=False)
         read = time.perf_counter()
-        site_of(workshop)
+        prepared = prepare(workshop, "buyer")
+        site_of(prepared)
         listed = time.perf_counter()
-        mkdocs_plugin.build(shop, workshop, "buyer", shop / "site")
+        mkdocs_plugin.build(shop, prepared, "buyer", shop / "site")
         built = time.perf_counter()
     print(f"{len(workshop.instruments)} instruments")  # noqa: T201
     print(f"read and worked out  {read - start:7.2f} s")  # noqa: T201
