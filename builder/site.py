@@ -81,7 +81,8 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
         methods_page(shop, SOURCES),
         *(_page_of(each.published, shop, each.beside, for_the_shop=for_the_shop) for each in told),
     ]
-    bench_pages, papers = _for_the_bench(told, workshop.shop, shop, care) if for_the_shop else ([], [])
+    notes = (workshop.private.notes if workshop.private else None) or ""
+    bench_pages, papers = _for_the_bench(told, workshop.shop, shop, care, notes) if for_the_shop else ([], [])
     assets = (*theme_assets(), *_certificates(told, shop), *_string_cards(instruments, shop), *prepared.assets, *papers)
     newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
     return Site(edition, shop, (*pages, *bench_pages), assets, newest)
@@ -98,7 +99,7 @@ def _told(prepared: Prepared, shop: Shop, edition: Edition) -> list[_Told]:
 
 
 def _for_the_bench(
-    told: list[_Told], shop: Shop, published_shop: PublishedShop, care: str
+    told: list[_Told], shop: Shop, published_shop: PublishedShop, care: str, notes: str
 ) -> tuple[list[Page], list[Asset]]:
     """The bench page of each instrument, all of them in one list, and the papers of what is not finished."""
     pages, papers = [], []
@@ -109,7 +110,7 @@ def _for_the_bench(
         papers += [asset for _, asset in made]
         pages.append(_bench_of(bench, _links(each.published, made)))
     on_the_bench = [each.source for each in by_serial if not each.published.finished]
-    return [*pages, bench_index_page(benches, publish_batch(on_the_bench, shop), published_shop)], papers
+    return [*pages, bench_index_page(benches, publish_batch(on_the_bench, shop), published_shop, notes)], papers
 
 
 def _string_cards(instruments: list[Published], shop: PublishedShop) -> Iterator[Asset]:

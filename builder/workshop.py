@@ -14,6 +14,7 @@ from builder.record import PrivateFile, Record, Spec
 from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
 from builder.shop import Shop
+from builder.shop.private import ShopPrivate
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +34,15 @@ class Instrument:
 
 @dataclass(frozen=True, slots=True)
 class Workshop:
-    """A whole shop, read and worked out. `shop` is None only where the shop file itself cannot be read."""
+    """A whole shop, read and worked out. `shop` is None only where the shop file itself cannot be read.
+
+    `private` is the shop's own private file; None where private files were not asked for, and where there is none.
+    """
 
     shop: Shop | None
     instruments: tuple[Instrument, ...]
     problems: tuple[Problem, ...]
+    private: ShopPrivate | None = None
 
     @property
     def has_errors(self) -> bool:
@@ -99,4 +104,5 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
             results = _answer(_Question((pattern.lines, around), pattern.value.spec, shop, beside_pattern))
             problems += map(pattern.problem_at, results.findings)
     in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
-    return Workshop(shop, tuple(instruments), tuple(in_order))
+    private = read.private.value if read.private else None
+    return Workshop(shop, tuple(instruments), tuple(in_order), private)

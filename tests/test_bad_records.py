@@ -25,6 +25,7 @@ STANDS_AT = {
     "pattern": "records/patterns/teardrop.yaml",
     "record": "records/instruments/2026-014/record.yaml",
     "private": "records/instruments/2026-014/private.yaml",
+    "shop-private": "records/private.yaml",
 }
 
 #: Codes that no single bad file brings about, and where they are tested.

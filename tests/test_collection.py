@@ -189,8 +189,9 @@ def test_private_files_are_read_when_asked_for_and_only_then(good_shop: Path, mo
     assert not any(path.endswith("private.yaml") for path in opened)
 
 
-def test_a_file_that_ends_in_yml_is_not_passed_over_in_silence(good_shop: Path) -> None:
-    (good_shop / "records" / "patterns" / "teardrop.yml").write_text("format: 1\n")
+@pytest.mark.parametrize("name", ["patterns/teardrop", "private", "instruments/2026-014/private"])
+def test_a_file_that_ends_in_yml_is_not_passed_over_in_silence(name: str, good_shop: Path) -> None:
+    (good_shop / "records" / f"{name}.yml").write_text("format: 1\n")
     (problem,) = open_shop(good_shop, private_files=False).problems
-    said = "records/patterns/teardrop.yml: a file with this ending is not read; rename it to teardrop.yaml"
+    said = f"records/{name}.yml: a file with this ending is not read; rename it to {Path(name).name}.yaml"
     assert in_words(problem) == f"{said} [unreadable-file]"

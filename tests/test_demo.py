@@ -17,6 +17,7 @@ from builder.reading.folder import ShopRead, read_shop_folder
 from builder.record import Pattern, PrivateFile, Record
 from builder.results.strings import courses_of
 from builder.shop import Shop, WoodRack
+from builder.shop.private import ShopPrivate
 from builder.workshop import Workshop, open_shop
 
 PROJECT = Path(__file__).parent.parent
@@ -177,7 +178,7 @@ def test_every_length_of_the_guitar_is_written_in_millimetres() -> None:
     assert all(str(length).endswith(" mm") for length in lengths)
 
 
-@pytest.mark.parametrize("shape", [Shop, WoodRack, Pattern, Record, PrivateFile])
+@pytest.mark.parametrize("shape", [Shop, ShopPrivate, WoodRack, Pattern, Record, PrivateFile])
 def test_every_key_is_written_somewhere_in_the_demo(files: ShopRead, shape: type[Any]) -> None:
     """The demo stays a page of all the parts: a new field of a record needs an instrument that has it."""
     written: dict[type[Any], set[str]] = {}
@@ -213,6 +214,7 @@ def test_the_starter_has_every_file_a_new_shop_needs() -> None:
         "records/pages/care.md",
         "records/pages/index.md",
         "records/patterns/first-pattern.yaml",
+        "records/private.yaml",
         "records/shop.yaml",
         "records/wood.yaml",
     }
@@ -247,7 +249,7 @@ def _groups_of(shape: Any) -> set[type[Any]]:
 
 def _values_and_trees(files: ShopRead) -> Iterator[tuple[Any, Any]]:
     """Every file's value with the same file as a general YAML library reads it, which shows what was written."""
-    read: list[Any] = [files.shop, files.wood, *files.patterns.values()]
+    read: list[Any] = [files.shop, files.private, files.wood, *files.patterns.values()]
     for instrument in files.instruments:
         read += [instrument.record, instrument.private]
     for each in read:

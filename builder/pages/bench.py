@@ -52,8 +52,13 @@ def bench_page(bench: PublishedBench, papers: tuple[PaperLink, ...]) -> Page:
     )  # fmt: skip
 
 
-def bench_index_page(benches: Sequence[PublishedBench], together: PublishedBatch, shop: PublishedShop) -> Page:
-    """Every instrument of the shop, those still worked on first, and what these want together."""
+def bench_index_page(
+    benches: Sequence[PublishedBench], together: PublishedBatch, shop: PublishedShop, notes: str = ""
+) -> Page:
+    """Every instrument of the shop, those still worked on first, what these want together, and the shop's notes.
+
+    `notes` are Markdown from the shop's private file.
+    """
     in_order = sorted(benches, key=lambda bench: (_STAGES.index(bench.stage), bench.promised or "9999", bench.serial))
     title = f"To buy and to saw for {in_a_row(together.serials)}"
     shopping = Subject("together", title, together.shopping)
@@ -65,6 +70,7 @@ def bench_index_page(benches: Sequence[PublishedBench], together: PublishedBatch
         sections=(
             section("", "", "pages/bench/index.html", lines=lines, link=partial(addresses.from_page, addresses.BENCH)),
             *([figures_section(shopping)] if together.serials and not together.shopping.is_empty else []),
+            *([section("notes", "Notes of the shop", "pages/prose.html", words=notes)] if notes else []),
         ),
         search_text="bench",
         listed=False,

@@ -89,7 +89,7 @@ def _sections(
         bench=link(addresses.bench_page(instrument.serial)) if for_the_shop else None,
     )  # fmt: skip
     if instrument.story:
-        yield section("story", "Its story", "pages/instrument/prose.html", words=instrument.story)
+        yield section("story", "Its story", "pages/prose.html", words=instrument.story)
     if instrument.woods:
         yield section("woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods)
     if facts := tuple(_specification(instrument)):
@@ -142,9 +142,9 @@ def _sections(
     if beside.service:
         yield section("service", "Since it was handed over", "pages/instrument/service.html", service=beside.service)
     if shop.warranty:
-        yield section("warranty", "Warranty", "pages/instrument/prose.html", words=shop.warranty)
+        yield section("warranty", "Warranty", "pages/prose.html", words=shop.warranty)
     if shop.next_owner:
-        yield section("next-owner", "If it has passed to you", "pages/instrument/prose.html", words=shop.next_owner)
+        yield section("next-owner", "If it has passed to you", "pages/prose.html", words=shop.next_owner)
     if shop.email or shop.telephone or shop.website:
         yield section("contact", "Ask the maker", "pages/contact.html", shop=shop)
     if instrument.sources:

@@ -1,6 +1,7 @@
 """A whole shop folder ─► shop, wood rack, patterns and instruments, with every problem of every file.
 
-    records/shop.yaml  records/wood.yaml  records/patterns/*.yaml  records/room.csv  records/outlines/*.svg
+    records/shop.yaml  records/private.yaml  records/wood.yaml
+    records/patterns/*.yaml  records/room.csv  records/outlines/*.svg
     records/instruments/<serial>/record.yaml  records/instruments/<serial>/private.yaml
 
 Private files are opened only when asked for: a buyer's site is built without ever reading one.
@@ -25,6 +26,7 @@ from builder.reading.tree import Place
 from builder.reading.yaml_text import MOST_BYTES, read_yaml
 from builder.record import Pattern, PrivateFile, Record
 from builder.shop import Shop, WoodRack
+from builder.shop.private import ShopPrivate
 from builder.shop.room_log import RoomLog
 
 T = TypeVar("T")
@@ -64,9 +66,10 @@ class InstrumentRead:
 
 @dataclass(frozen=True, slots=True)
 class ShopRead:
-    """All files of a shop as read."""
+    """All files of a shop as read; private ones only where they were asked for and are there."""
 
     shop: FileRead[Shop]
+    private: FileRead[ShopPrivate] | None = None
     wood: FileRead[WoodRack] | None = None
     patterns: Mapping[str, FileRead[Pattern]] = field(default_factory=no_entries)
     instruments: tuple[InstrumentRead, ...] = ()
@@ -77,11 +80,15 @@ class ShopRead:
     @property
     def problems(self) -> tuple[Problem, ...]:
         """Everything wrong in any file."""
-        files: list[FileRead[Shop] | FileRead[WoodRack] | FileRead[Pattern] | FileRead[Record] | FileRead[PrivateFile]]
-        files = [self.shop, *([self.wood] if self.wood else []), *self.patterns.values()]
+        found = [*self.stray, *self.shop.problems]
+        found += self.private.problems if self.private else ()
+        found += self.wood.problems if self.wood else ()
+        for pattern in self.patterns.values():
+            found += pattern.problems
         for instrument in self.instruments:
-            files += [instrument.record, *([instrument.private] if instrument.private else [])]
-        return (*self.stray, *(problem for each in files for problem in each.problems))
+            found += instrument.record.problems
+            found += instrument.private.problems if instrument.private else ()
+        return tuple(found)
 
 
 def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
@@ -92,11 +99,12 @@ def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
     records = folder / "records"
     shop = read_file(records / "shop.yaml", folder, Shop, "in")
     unit = shop.value.unit if shop.value else "in"
-    wood = records / "wood.yaml"
+    private, wood = records / "private.yaml", records / "wood.yaml"
     room_log, of_log = _read_room_log(records / "room.csv", folder)
     instruments, stray = _read_instruments(records / "instruments", folder, unit, private_files)
     return ShopRead(
         shop,
+        read_file(private, folder, ShopPrivate, unit) if private_files and os.path.lexists(private) else None,
         read_file(wood, folder, WoodRack, unit) if os.path.lexists(wood) else None,
         {
             pattern.stem: read_file(pattern, folder, Pattern, unit)
@@ -125,7 +133,10 @@ def _read_room_log(path: Path, shop_folder: Path) -> tuple[RoomLog | None, tuple
 
 def _misnamed(records: Path, shop_folder: Path) -> Iterator[Problem]:
     """Files that would be passed over in silence for the ending of their names."""
-    places = ("shop.yml", "wood.yml", "patterns/*.yml", "instruments/*/record.yml", "instruments/*/private.yml")
+    places = (
+        "shop.yml", "private.yml", "wood.yml", "patterns/*.yml", "instruments/*/record.yml",
+        "instruments/*/private.yml",
+    )  # fmt: skip
     for file in sorted(file for place in places for file in records.glob(place)):
         hint = f"rename it to {_name_as_said(file.stem)}.yaml"
         said = _as_said(file, shop_folder)

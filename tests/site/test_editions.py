@@ -41,6 +41,8 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
     together = files[addresses.BENCH].decode()
     assert "To buy and to saw for 2026-004" in together
     assert "hard maple" in together
+    assert "<strong>Before Harrowmere Fair (20 June):</strong>" in together, "the notes of the shop's private file"
+    assert not any(b"Harrowmere Fair" in content for content in buyers.values())
     assert not any(BANNER in content for content in buyers.values())
     assert not any(name.startswith("bench") for name in buyers)
 
