@@ -49,6 +49,7 @@ ORDER = (
     "site",
     "plain_folder",
     "mkdocs_plugin",
+    "commands",
     "command_line",
     "__main__",
 )
@@ -83,7 +84,7 @@ LIVES_ONLY_IN = {
     "reportlab": {"sheets"},
     "segno": {"sheets"},
     "yaml": {"reading"},
-    "click": {"command_line"},
+    "click": {"commands", "command_line"},
     "jinja2": {"templates"},
     "pydantic": set[str](),
 }

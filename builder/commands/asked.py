@@ -1,0 +1,80 @@
+"""What every command shares: where the shop is, which instrument is meant, and how it is said that something is wrong.
+
+Exit codes: 0 fine, 1 the records have problems, 2 the command was used wrongly.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+from builder.problems import Problem, count_in_words, did_you_mean, in_words
+from builder.workshop import Instrument, Workshop, open_shop
+
+RECORDS_HAVE_PROBLEMS = 1
+USED_WRONGLY = 2
+
+shop_option = click.option(
+    "--shop",
+    "folder",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path(),
+    help="The shop folder, the one that has records/ in it. Usually where you are.",
+)
+
+edition_option = click.option(
+    "--edition",
+    type=click.Choice(["buyer", "shop"]),
+    default="buyer",
+    help="For buyers, or for the shop: every instrument, with what the bench needs. Each has its own folder.",
+)
+
+
+def open_here(folder: Path, *, private_files: bool) -> Workshop:
+    """The shop in a folder, read and worked out; leaves where the folder is no shop."""
+    if not (folder / "records").is_dir():
+        wrong(f"there is no records folder in {folder.resolve()}; go to your shop folder, or name it with --shop")
+    return open_shop(folder.resolve(), private_files=private_files)
+
+
+def stop_on_problems(problems: tuple[Problem, ...], *, hints: bool = False) -> None:
+    """Say every problem, and every hint where they are wanted; leave if any of them is an error."""
+    problems = tuple(problem for problem in problems if hints or problem.severity != "hint")
+    for problem in problems:
+        click.echo(in_words(problem) + "\n", err=True)
+    if any(problem.severity == "error" for problem in problems):
+        click.echo(f"{count_in_words(problems)}. Nothing was changed.", err=True)
+        sys.exit(RECORDS_HAVE_PROBLEMS)
+
+
+def find(workshop: Workshop, serial: str) -> Instrument:
+    """The instrument of a serial, whole or shortened; leaves with a plain word where it is not clear."""
+    if workshop.shop is None:
+        stop_on_problems(workshop.problems)
+    found = [each for each in workshop.instruments if each.record.serial == serial]
+    found = found or [each for each in workshop.instruments if each.record.serial.endswith(serial)]
+    if len(found) > 1:
+        wrong(f"«{serial}» may be {', '.join(each.record.serial for each in found)}; write more of it")
+    if not found:
+        of_it = tuple(problem for problem in workshop.problems if f"/{serial}/" in f"/{problem.file}")
+        stop_on_problems(of_it)
+        serials = [each.record.serial for each in workshop.instruments]
+        wrong(f"there is no instrument «{serial}»; {did_you_mean(serial, serials)}")
+    file = f"records/instruments/{found[0].record.serial}/"
+    stop_on_problems(tuple(problem for problem in workshop.problems if problem.file.startswith(file)))
+    return found[0]
+
+
+def from_here(path: Path) -> Path:
+    """A path as short as it can be said from where the maker is."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path
+
+
+def wrong(message: str) -> NoReturn:
+    """Say in a line how the command was used wrongly, and leave."""
+    click.echo(f"boutbook: {message}", err=True)
+    sys.exit(USED_WRONGLY)

@@ -1,0 +1,70 @@
+"""The command that writes one paper of an instrument: sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from builder.commands.asked import find, from_here, open_here, shop_option, stop_on_problems, wrong
+from builder.publish import publish_shop
+from builder.safe_files import write_file
+
+if TYPE_CHECKING:
+    from builder.sheets.paper import Paper
+
+BATCH, BLANK = "batch", "-"
+
+
+@click.command()
+@click.argument("serials", metavar="SERIAL")
+@click.argument("kind")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), help="Usually the paper of the shop's own units.")
+@click.option("--no-names", is_flag=True, help="Leave the buyer's name and wishes out, as for a class.")
+@click.option("--to", "target", type=click.Path(path_type=Path), help="File to write; usually in the folder sheets.")
+@shop_option
+def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: Path | None, folder: Path) -> None:
+    """Write one paper of an instrument: full-size templates, bench sheet, label, cards.
+
+    SERIAL may be shortened where it is clear. Several serials with commas between them make one sheet of labels
+    (label) or the papers of a batch (batch); - stands for another maker's instrument (repair-ticket). A KIND that is
+    not known is answered with those there are.
+    """
+    from builder.prose import care_of
+    from builder.publish.batch import publish_batch
+    from builder.publish.papers import publish_papers
+    from builder.sheets import kinds
+    from builder.sheets.paper import CannotBePrinted, paper_for
+
+    if kind not in (BATCH, *kinds.KINDS):
+        wrong(f"there is no paper «{kind}»; write one of {', '.join((*kinds.KINDS, BATCH))}")
+    workshop = open_here(folder, private_files=kind in ("bench", BATCH))
+    shop = workshop.shop
+    if shop is None:
+        stop_on_problems(workshop.problems)
+    assert shop is not None, "without a shop file there are problems"
+    sized = paper or paper_for(shop.unit)
+    found = [] if serials == BLANK else [find(workshop, serial.strip()) for serial in serials.split(",")]
+    care = care_of(folder / "records" / "pages")
+    papers = [publish_papers(each, shop, care=care, names=not no_names) for each in found]
+    ending = "html" if kind == BATCH else kinds.KINDS[kind].ending
+    try:
+        if kind == BATCH and papers:
+            content = kinds.batch_sheet(publish_batch(found, shop), papers)
+        elif kind == "label" and papers:
+            content = kinds.labels(papers, sized)
+        elif len(papers) == 1:
+            content = kinds.KINDS[kind].make(papers[0], sized)
+        elif not papers and kind == "repair-ticket":
+            content = kinds.blank_repair_ticket(publish_shop(shop))
+        else:
+            wrong(f"«{kind}» is made for one instrument; write one serial")
+    except CannotBePrinted as trouble:
+        wrong(f"{trouble.message}; {trouble.hint}" if trouble.hint else trouble.message)
+    depends = kind == "label" or (kind != BATCH and kinds.KINDS[kind].depends_on_paper)
+    named = "-".join(each.record.serial for each in found) if len(found) < 3 else f"{found[0].record.serial}-and-more"
+    name = f"{named or 'blank'}-{kind}{f'-{sized}' if depends else ''}.{ending}"
+    place = target or folder / "sheets" / name
+    write_file(place, content)
+    click.echo(f"Wrote {from_here(place.resolve())}.")

@@ -1,0 +1,110 @@
+"""The commands that make sites: build, serve, pages."""
+
+from __future__ import annotations
+
+import re
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from builder.beside import prepare
+from builder.commands.asked import (
+    RECORDS_HAVE_PROBLEMS,
+    edition_option,
+    from_here,
+    open_here,
+    shop_option,
+    stop_on_problems,
+    wrong,
+)
+from builder.safe_files import InUse, new_folder_for
+from builder.words import counted
+
+if TYPE_CHECKING:
+    from builder.seam import Edition
+
+
+@click.command()
+@edition_option
+@shop_option
+def build(edition: Edition, folder: Path) -> None:
+    """Build the site for buyers. The old site stays until the new one is whole."""
+    from builder import mkdocs_plugin  # MkDocs takes a while to load; other commands do without
+
+    workshop = open_here(folder, private_files=edition == "shop")
+    prepared = prepare(workshop, edition)
+    stop_on_problems(prepared.problems)
+    try:
+        site = mkdocs_plugin.site_folder(folder.resolve(), edition)
+        with new_folder_for(site) as new:
+            mkdocs_plugin.build(folder.resolve(), prepared, edition, new)
+    except (mkdocs_plugin.NoShopHere, InUse) as error:
+        wrong(f"{error}")
+    except mkdocs_plugin.BuildFailed as error:
+        click.echo(str(error), err=True)
+        sys.exit(RECORDS_HAVE_PROBLEMS)
+    shown = sum(edition == "shop" or each.record.is_for_buyers for each in workshop.instruments)
+    kept = len(workshop.instruments) - shown
+    named = "the shop edition" if edition == "shop" else "the site"
+    click.echo(f"Built {named} with {counted(shown, 'instrument')}{f' ({kept} not for buyers yet)' if kept else ''}.")
+    click.echo(f"Open {from_here(site / 'index.html')} in a browser.")
+
+
+def _host_and_port(context: click.Context, parameter: click.Parameter, value: str | None) -> str | None:
+    if value is not None and not re.fullmatch(r"[\w.:\[\]-]+:\d{1,5}", value, re.ASCII):
+        raise click.BadParameter(f"«{value}» is not a host and a port, like 127.0.0.1:8000")
+    return value
+
+
+@click.command()
+@click.option(
+    "--address", metavar="HOST:PORT", callback=_host_and_port, help="Where to show it; usually 127.0.0.1:8000."
+)
+@edition_option
+@shop_option
+def serve(edition: Edition, folder: Path, address: str | None) -> None:
+    """Show the site while you work on it. A saved record shows at once; Ctrl-C ends it."""
+    from builder import mkdocs_plugin
+
+    open_here(folder, private_files=False)
+    try:
+        mkdocs_plugin.serve(folder.resolve(), edition, address, click.echo)
+    except mkdocs_plugin.NoShopHere as error:
+        wrong(f"{error}")
+    except mkdocs_plugin.BuildFailed as error:
+        click.echo(str(error), err=True)
+        sys.exit(RECORDS_HAVE_PROBLEMS)
+    except OSError as error:
+        wrong(f"the site cannot be shown there: {error.strerror}; choose another with --address 127.0.0.1:8001")
+
+
+@click.command()
+@click.option(
+    "--to",
+    "target",
+    required=True,
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder to write; must be new, empty, or of an earlier run.",
+)
+@shop_option
+def pages(target: Path, folder: Path) -> None:
+    """Write the site as a plain folder of Markdown and files, for another generator of sites."""
+    from builder import mkdocs_plugin, plain_folder
+    from builder.prose import read_prose
+    from builder.site import site_of, taken_addresses
+
+    prepared = prepare(open_here(folder, private_files=False), "buyer")
+    stop_on_problems(prepared.problems)
+    try:
+        site, prose = site_of(prepared), read_prose(mkdocs_plugin.prose_folder(folder.resolve()))
+        stop_on_problems(taken_addresses(site, prose))
+        plain_folder.write_plain_folder(site, prose, target.resolve())
+    except (mkdocs_plugin.NoShopHere, plain_folder.NotOurs, InUse) as error:
+        wrong(f"{error}")
+    except mkdocs_plugin.BuildFailed as error:
+        click.echo(str(error), err=True)
+        sys.exit(RECORDS_HAVE_PROBLEMS)
+    count = len(site.pages) + sum(not each.is_draft for each in prose)
+    click.echo(f"Wrote {counted(count, 'page')} and {counted(len(site.assets), 'file')} to {target}.")
