@@ -41,6 +41,8 @@ CODES: dict[str, str] = {
     "address-taken": "Two pages would have the same address.",
     "half-known": "A sum is begun and cannot be done, for a field it needs is not written.",
     "impossible": "What the record describes cannot be built, or would break.",
+    "not-as-issued": "A stored certificate, snapshot or amendment is not the one that was issued.",
+    "changed-since-issued": "What was issued says something else, and no amendment tells of it.",
     "doubtful": "What the record describes can be built, but a careful maker would look at it again.",
 }
 

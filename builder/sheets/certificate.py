@@ -28,7 +28,7 @@ from builder.published import (
 from builder.sheets.inlined import buyer_faces, style_sheet
 from builder.sheets.lettering import LINE_HEIGHT, MM_PER_POINT, height_mm
 from builder.sheets.page_code import page_address, page_code
-from builder.templates import fixed, render
+from builder.templates import day_in_words, fixed, render
 
 #: What the style sheet gives: height within the border, width of a line across the sheet, of a column, of a signature.
 _HEIGHT_MM, _WIDTH_MM, _COLUMN_MM, _SIGNATURE_MM = 235.0, 158.0, 75.0, 58.0
@@ -110,10 +110,12 @@ class Particulars:
     left_out: int = 0
 
 
-def certificate_html(instrument: Published, shop: PublishedShop, *, fingerprint: str = "") -> str:
+def certificate_html(
+    instrument: Published, shop: PublishedShop, *, fingerprint: str = "", number: str = "", issued: str = ""
+) -> str:
     """The certificate of one instrument as a page of its own, typefaces, drawing and code within it.
 
-    `fingerprint` is that of a certificate once issued, in words; it stands at the foot.
+    Number, day (ISO) and fingerprint are those of a certificate once issued; they stand at the foot.
     """
     page = addresses.instrument_page(instrument.address)
     title = instrument.name or _capital(instrument.kind)
@@ -125,6 +127,7 @@ def certificate_html(instrument: Published, shop: PublishedShop, *, fingerprint:
             None,
             (
                 web_address or f"Serial number {instrument.serial}",
+                f"Certificate {number}, issued {day_in_words(issued)}" if issued else "",
                 f"Fingerprint {fingerprint}" if fingerprint else "",
             ),
         )

@@ -1,0 +1,40 @@
+"""The certificate of an instrument once issued, as a page tells of it: number, day, fingerprint, what changed since."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedChange:
+    """One thing that is said otherwise than before, each in words; `was` or `now` is empty where nothing was said.
+
+    `is_written` where it stands in the record; what is not written is worked out from it.
+    """
+
+    what: str
+    was: str
+    now: str
+    is_written: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedAmendment:
+    """A change told after the certificate was issued: its number from 1, its day (ISO), why, and what changed."""
+
+    number: int
+    date: str
+    reason: str
+    changes: tuple[PublishedChange, ...]
+    fingerprint: str
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedIssue:
+    """A certificate as issued. `not_amended` is what the record says otherwise today, and no amendment tells of."""
+
+    number: str
+    date: str
+    fingerprint: str
+    amendments: tuple[PublishedAmendment, ...] = ()
+    not_amended: tuple[PublishedChange, ...] = ()
