@@ -7,6 +7,7 @@ import posixpath
 HOME = "index.html"
 INSTRUMENTS = "instruments/index.html"
 BENCH = "bench/index.html"
+CARE = "care.html"
 METHODS = "how-the-numbers-are-worked.html"
 THEME = "assets/boutbook"
 STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", f"{THEME}/material.css")

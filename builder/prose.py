@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from builder.addresses import CARE
 from builder.reading.tree import Entries, Text
 from builder.reading.yaml_text import read_yaml
 
@@ -29,7 +30,7 @@ class Prose:
 
 def care_of(pages_folder: Path) -> str:
     """The shop's own page on care, without its front matter; empty where it has none."""
-    found = [each.text for each in read_prose(pages_folder) if each.path == "care.md" and not each.is_draft]
+    found = [each.text for each in read_prose(pages_folder) if each.address == CARE and not each.is_draft]
     return found[0] if found else ""
 
 

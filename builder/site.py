@@ -67,7 +67,7 @@ class _Told:
 def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -> Site:
     """The whole site of a shop without errors, newest first. A buyer's has only what is finished and delivered.
 
-    `care` is the shop's own page on care, for the care cards of the shop edition.
+    `care` is the shop's own page on care, which instruments' pages lead to and care cards are printed from.
     """
     workshop = prepared.workshop
     if workshop.shop is None:
@@ -75,11 +75,12 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     shop, for_the_shop = publish_shop(workshop.shop), edition == "shop"
     told = _told(prepared, workshop.shop, edition)
     instruments = [each.published for each in told]
+    care_page = addresses.CARE if care.strip() else None
     pages = [
         home_page(instruments, shop),
         instruments_page(instruments, shop),
         methods_page(shop, SOURCES),
-        *(_page_of(each.published, shop, each.beside, for_the_shop=for_the_shop) for each in told),
+        *(_page_of(each.published, shop, each.beside, care=care_page, for_the_shop=for_the_shop) for each in told),
     ]
     notes = (workshop.private.notes if workshop.private else None) or ""
     bench_pages, papers = _for_the_bench(told, workshop.shop, shop, care, notes) if for_the_shop else ([], [])

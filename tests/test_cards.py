@@ -57,6 +57,14 @@ def test_the_string_card_says_what_to_buy_and_where_the_saddle_stands() -> None:
         assert said in body
 
 
+def test_the_string_card_says_which_ends_to_buy() -> None:
+    assert USUAL.strings
+    ends = "Buy them with ball ends: they are held at the pins of the bridge."
+    tied = replace(USUAL, strings=replace(USUAL.strings, fastens=ends))
+    assert f"How they fasten {ends}" in words_of(read(string_card_html(tied, SHOP)).find("body"))
+    assert "How they fasten" not in words_of(read(string_card_html(USUAL, SHOP)).find("body"))
+
+
 def test_a_shop_in_millimetres_reads_gauges_in_millimetres_first() -> None:
     rows = rows_of(read(string_card_html(RICH, replace(SHOP, unit="mm"))))
     assert rows[1][2] == "0.56 mm 0.022 in"

@@ -27,6 +27,8 @@ from builder.limits import Serial
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
+from builder.prose import care_of
+from builder.publish import publish, publish_shop
 from builder.publish.beside import publish_beside
 from builder.published import Published, PublishedShop
 from builder.reading.converters import read_graduation
@@ -35,7 +37,9 @@ from builder.record.service import ServiceEntry
 from builder.seam import Page
 from builder.sources import SOURCES
 from builder.templates import fixed
+from builder.workshop import open_shop
 from tests.page_reading import body, part, rows, tree, words
+from tests.shops import REPOSITORY
 from tests.small_shop import pages_of, publish_all
 
 
@@ -49,6 +53,17 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, Published
 def pages(house: tuple[dict[str, Published], PublishedShop]) -> dict[str, Page]:
     """Every page of that shop, by address."""
     return pages_of(*house)
+
+
+@pytest.fixture(scope="module")
+def whole_page() -> tuple[Published, Page]:
+    """The instrument of the demo of which most is recorded, and its page in a shop that says all it can."""
+    demo = open_shop(REPOSITORY, private_files=False)
+    assert demo.shop
+    instrument = next(each for each in demo.instruments if each.record.serial == "2024-003")
+    published = publish(instrument, demo.shop)
+    beside = publish_beside(instrument.record)
+    return published, instrument_page(published, publish_shop(demo.shop), beside, care=addresses.CARE)
 
 
 def dulcimer(pages: dict[str, Page]) -> Page:
@@ -113,7 +128,8 @@ def test_the_shops_own_unit_stands_first(pages: dict[str, Page]) -> None:
 
 
 def test_strings_and_tunings(pages: dict[str, Page]) -> None:
-    courses, tunings, *note_maps = part(dulcimer(pages), "strings").iter("table")
+    (courses,) = part(dulcimer(pages), "strings").iter("table")
+    tunings, *note_maps = part(dulcimer(pages), "notes").iter("table")
     assert rows(courses)[1:] == [
         ["D3", "146.83", "single", "0.022", "0.56", "wound"],
         ["A3", "220.00", "single", "0.012", "0.30", "plain steel"],
@@ -161,9 +177,52 @@ def test_a_page_is_silent_about_what_is_not_there(pages: dict[str, Page]) -> Non
     assert [section.id for section in pages[addresses.instrument_page("2024-001")].sections] == ["", "contact"]
     assert "fretboard" not in {section.id for section in pages[addresses.instrument_page("2025-003")].sections}
     assert {section.id for section in dulcimer(pages).sections} == {
-        "", "story", "woods", "specification", "fretboard", "strings", "hardware-and-finish", "how-it-was-built",
-        "frets", "rules", "seasons", "sources", "string-pull", "contact",
+        "", "story", "woods", "specification", "fretboard", "notes", "strings", "hardware-and-finish",
+        "how-it-was-built", "frets", "rules", "seasons", "sources", "string-pull", "contact",
     }  # fmt: skip
+
+
+#: The order a buyer is told of an instrument in, whatever of it there is.
+ORDER = (
+    "", "story", "specification", "body", "hardware-and-finish", "woods", "fretboard", "frets", "tuning", "reach",
+    "notes", "strings", "string-pull", "setback", "how-it-was-built", "as-built", "rules", "seasons", "care",
+    "service", "warranty", "next-owner", "contact", "sources",
+)  # fmt: skip
+
+
+def test_the_sections_stand_in_the_order_a_buyer_asks_for_them(
+    pages: dict[str, Page], whole_page: tuple[Published, Page]
+) -> None:
+    whole = [section.id for section in whole_page[1].sections]
+    assert set(ORDER) - set(whole) <= {"tuning"}, "one of the demo has all but a temperament of its own"
+    for page in (whole_page[1], *(page for path, page in pages.items() if re.search(r"instruments/\d", path))):
+        found = [section.id for section in page.sections]
+        assert found == [each for each in ORDER if each in found]
+
+
+def test_the_strings_to_buy_are_told_with_their_ends(
+    pages: dict[str, Page], whole_page: tuple[Published, Page]
+) -> None:
+    said = words(part(whole_page[1], "strings"))
+    assert "Buy them with loop ends: they hook on behind the bridge, which is not glued." in said
+    assert "Buy them" not in words(part(dulcimer(pages), "strings"))
+    titles = {section.id: section.title for section in pages[addresses.instrument_page("2025-003")].sections}
+    assert titles["strings"] == "Strings", "nobody can buy strings whose gauges are not recorded"
+    distances = words(part(whole_page[1], "setback"))
+    assert "Nut to saddle, D3 22w28.667 in, 0.167 in longer than the scale" in distances
+
+
+def test_the_shops_own_page_on_care_is_led_to_where_there_is_one(whole_page: tuple[Published, Page]) -> None:
+    (link,) = part(whole_page[1], "care").iter("a")
+    assert link.attrib["href"] == "../care.html"
+
+
+def test_a_page_on_care_that_is_a_draft_is_none_yet(tmp_path: Path) -> None:
+    care = tmp_path / "care.md"
+    care.write_text("# Care\n", encoding="utf-8")
+    assert care_of(tmp_path) == "# Care\n"
+    care.write_text("---\ndraft: yes\n---\n# Care\n", encoding="utf-8")
+    assert care_of(tmp_path) == ""
 
 
 def test_description_and_search_text(pages: dict[str, Page]) -> None:

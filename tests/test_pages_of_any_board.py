@@ -84,11 +84,11 @@ def test_octave_pairs_and_short_strings_are_told_apart(pages: dict[str, Page]) -
 
 
 def test_there_is_a_map_of_notes_for_each_tuning_and_the_first_is_open(pages: dict[str, Page]) -> None:
-    folds = [fold for fold in of(pages, "2020-001", "strings").iter("details") if "Every note" in words(fold)]
+    folds = [fold for fold in of(pages, "2020-001", "notes").iter("details") if "Every note" in words(fold)]
     assert ["open" in fold.attrib for fold in folds] == [True, False]
     assert "spelled from B." in words(folds[0])
     assert "spelled from A." in words(folds[1])
-    assert "Every note" not in words(of(pages, "2020-004", "strings"))  # in 19 steps notes have no such names
+    assert "Every note" not in words(of(pages, "2020-004", "notes"))  # in 19 steps notes have no such names
 
 
 def test_how_the_strings_lie_is_said_with_the_margins(pages: dict[str, Page]) -> None:

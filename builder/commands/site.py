@@ -92,13 +92,14 @@ def serve(edition: Edition, folder: Path, address: str | None) -> None:
 def pages(target: Path, folder: Path) -> None:
     """Write the site as a plain folder of Markdown and files, for another generator of sites."""
     from builder import mkdocs_plugin, plain_folder
-    from builder.prose import read_prose
+    from builder.prose import care_of, read_prose
     from builder.site import site_of, taken_addresses
 
     prepared = prepare(open_here(folder, private_files=False), "buyer")
     stop_on_problems(prepared.problems)
     try:
-        site, prose = site_of(prepared), read_prose(mkdocs_plugin.prose_folder(folder.resolve()))
+        own_pages = mkdocs_plugin.prose_folder(folder.resolve())
+        site, prose = site_of(prepared, care=care_of(own_pages)), read_prose(own_pages)
         stop_on_problems(taken_addresses(site, prose))
         plain_folder.write_plain_folder(site, prose, target.resolve())
     except (mkdocs_plugin.NoShopHere, plain_folder.NotOurs, InUse) as error:

@@ -15,7 +15,7 @@ from builder.pages.cards import chief_woods, frets_in_words, scale_of, square_in
 from builder.pages.figures import body_picture, figures_section
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
-from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedShop
+from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedRule, PublishedShop
 from builder.published.beside import PublishedBeside
 from builder.seam import Page, Section
 from builder.templates import fixed, section
@@ -35,14 +35,22 @@ NOTHING_BESIDE = PublishedBeside()
 
 
 def instrument_page(
-    instrument: Published, shop: PublishedShop, beside: PublishedBeside = NOTHING_BESIDE, *, for_the_shop: bool = False
+    instrument: Published,
+    shop: PublishedShop,
+    beside: PublishedBeside = NOTHING_BESIDE,
+    *,
+    care: str | None = None,
+    for_the_shop: bool = False,
 ) -> Page:
-    """The page of one instrument; in the shop edition it leads on to its figures for the bench."""
+    """The page of one instrument; in the shop edition it leads on to its figures for the bench.
+
+    `care` is the address of the shop's own page on care, where it has one.
+    """
     return Page(
         path=addresses.instrument_page(instrument.address),
         title=instrument.title,
         description=_description(instrument, shop),
-        sections=tuple(_sections(instrument, shop, beside, for_the_shop=for_the_shop)),
+        sections=tuple(_sections(instrument, shop, beside, care, for_the_shop=for_the_shop)),
         search_text=_search_text(instrument),
         listed=False,
         date=instrument.finished,
@@ -75,57 +83,58 @@ def _search_text(instrument: Published) -> str:
 
 
 def _sections(
-    instrument: Published, shop: PublishedShop, beside: PublishedBeside, *, for_the_shop: bool
+    instrument: Published, shop: PublishedShop, beside: PublishedBeside, care: str | None, *, for_the_shop: bool
 ) -> Iterator[Section]:
     """Its sections in the order of the page, each only if there is something to show."""
     link = partial(addresses.from_page, addresses.instrument_page(instrument.address))
     methods = link(addresses.METHODS)
-    certificate = link(addresses.certificate(instrument.address)) if instrument.delivered else None
-    frets, strings, finish = instrument.frets, instrument.strings, instrument.finish
     yield section(
         "", "", "pages/instrument/lead.html",
         instrument=instrument, shop=shop, board=_board(instrument, "lead", labels=False),
-        facts=tuple(_facts_in_brief(instrument)), certificate=certificate,
+        facts=tuple(_facts_in_brief(instrument)),
+        certificate=link(addresses.certificate(instrument.address)) if instrument.delivered else None,
         bench=link(addresses.bench_page(instrument.serial)) if for_the_shop else None,
     )  # fmt: skip
     if instrument.story:
         yield section("story", "Its story", "pages/prose.html", words=instrument.story)
-    if instrument.woods:
-        yield section("woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods)
+    yield from _as_built(instrument)
+    yield from _of_the_board(instrument, methods)
+    yield from _of_the_strings(instrument, link(addresses.paper(instrument.address, "string-card.html")))
+    yield from _of_the_making(instrument, methods)
+    yield from _for_whoever_has_it(instrument, shop, beside, link(care) if care else None)
+    if instrument.sources:
+        yield section(
+            "sources", "Sources", "pages/instrument/sources.html", sources=instrument.sources, methods=methods
+        )
+
+
+def _as_built(instrument: Published) -> Iterator[Section]:
+    """What it is: measures, body, hardware, finish, woods."""
+    finish = instrument.finish
     if facts := tuple(_specification(instrument)):
         yield section("specification", "Specification", "pages/instrument/specification.html", facts=facts)
     yield from _subject(instrument, "body")
-    if board := _board(instrument, "large", labels=True):
-        yield section(
-            "fretboard", "Fretboard", "pages/instrument/fretboard.html",
-            board=board, particulars=tuple(_of_the_drawing(instrument)),
-        )  # fmt: skip
-    if strings:
-        yield section(
-            "strings", "Strings and tunings", "pages/instrument/strings.html", strings=strings,
-            card=link(addresses.paper(instrument.address, "string-card.html")),
-            spacing=instrument.spacing, board=_board(instrument, "notes", labels=True, notes=True),
-        )  # fmt: skip
-    yield from _subject(instrument, "string-pull")
-    yield from _subject(instrument, "setback")
-    if instrument.reach:
-        yield section("reach", "Reach", "pages/instrument/reach.html", reach=instrument.reach)
     if instrument.hardware or finish:
         yield section(
             "hardware-and-finish", "Hardware and finish", "pages/instrument/hardware-and-finish.html",
             hardware=instrument.hardware, finish=finish,
         )  # fmt: skip
-    if instrument.build_log:
+    if instrument.woods:
+        yield section("woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods)
+
+
+def _of_the_board(instrument: Published, methods: str) -> Iterator[Section]:
+    """The fretboard: drawing, chart, temperament, and what it asks of a hand."""
+    frets = instrument.frets
+    if board := _board(instrument, "large", labels=True):
         yield section(
-            "how-it-was-built", "How it was built", "pages/instrument/how-it-was-built.html",
-            days=tuple(_by_day(instrument.build_log)),
+            "fretboard", "Fretboard", "pages/instrument/fretboard.html",
+            board=board, particulars=tuple(_of_the_drawing(instrument)),
         )  # fmt: skip
-    yield from _subject(instrument, "seasons")
     if frets:
-        working = next((rule for rule in frets.rules if rule.is_working_rule), frets.rules[0])
         yield section(
             "frets", "Where the frets are", "pages/instrument/frets.html",
-            frets=frets, working=working, methods=methods,
+            frets=frets, working=_working_rule(frets), methods=methods,
             scale=scale_of(instrument), square=square_in_words(instrument), lines=_lines_of(frets),
             beyond=tuple(_beyond_tolerance(frets)),
         )  # fmt: skip
@@ -134,11 +143,52 @@ def _sections(
                 "tuning", "How it is tempered", "pages/instrument/tuning.html",
                 frets=frets, methods=methods, plot=temperament_svg(frets, name=instrument.serial),
             )  # fmt: skip
+    if instrument.reach:
+        yield section("reach", "Reach", "pages/instrument/reach.html", reach=instrument.reach)
+
+
+def _of_the_strings(instrument: Published, card: str) -> Iterator[Section]:
+    """Tunings with their notes, strings to buy, what they pull, and how far it is from nut to saddle."""
+    strings = instrument.strings
+    if strings and strings.tunings:
         yield section(
-            "rules", "What each rule would cost", "pages/instrument/rules.html",
-            frets=frets, working=working, methods=methods, plot=rule_costs_svg(frets, name=instrument.serial),
+            "notes", "Tunings and notes", "pages/instrument/notes.html", strings=strings,
+            board=_board(instrument, "notes", labels=True, notes=True),
+        )  # fmt: skip
+    if strings:
+        gauges = any(string.gauge_thousandths for course in strings.courses for string in course.strings)
+        yield section(
+            "strings", "Strings to buy" if gauges else "Strings", "pages/instrument/strings.html",
+            strings=strings, spacing=instrument.spacing, card=card,
+        )  # fmt: skip
+    yield from _subject(instrument, "string-pull")
+    yield from _subject(instrument, "setback")
+
+
+def _of_the_making(instrument: Published, methods: str) -> Iterator[Section]:
+    """How it was built, how it measures, and what the marks of a rule would have cost."""
+    frets = instrument.frets
+    if instrument.build_log:
+        yield section(
+            "how-it-was-built", "How it was built", "pages/instrument/how-it-was-built.html",
+            days=tuple(_by_day(instrument.build_log)),
         )  # fmt: skip
     yield from _subject(instrument, "as-built")
+    if frets:
+        yield section(
+            "rules", "What each rule would cost", "pages/instrument/rules.html",
+            frets=frets, working=_working_rule(frets), methods=methods,
+            plot=rule_costs_svg(frets, name=instrument.serial),
+        )  # fmt: skip
+
+
+def _for_whoever_has_it(
+    instrument: Published, shop: PublishedShop, beside: PublishedBeside, care: str | None
+) -> Iterator[Section]:
+    """What whoever owns, keeps or mends it will look for later."""
+    yield from _subject(instrument, "seasons")
+    if care:
+        yield section("care", "Care", "pages/instrument/care.html", care=care)
     if beside.service:
         yield section("service", "Since it was handed over", "pages/instrument/service.html", service=beside.service)
     if shop.warranty:
@@ -147,10 +197,10 @@ def _sections(
         yield section("next-owner", "If it has passed to you", "pages/prose.html", words=shop.next_owner)
     if shop.email or shop.telephone or shop.website:
         yield section("contact", "Ask the maker", "pages/contact.html", shop=shop)
-    if instrument.sources:
-        yield section(
-            "sources", "Sources", "pages/instrument/sources.html", sources=instrument.sources, methods=methods
-        )
+
+
+def _working_rule(frets: PublishedFrets) -> PublishedRule:
+    return next((rule for rule in frets.rules if rule.is_working_rule), frets.rules[0])
 
 
 def _subject(instrument: Published, key: str) -> Iterator[Section]:

@@ -70,7 +70,7 @@ def publish(instrument: Instrument, shop: Shop) -> Published:
         frets=frets,
         fretboard=board_of(spec, unit),
         drawing=None if isinstance(results.fretboard, Missing) else drawing_of(results.fretboard, zero_fret=zero_fret),
-        strings=None if isinstance(results.strings, Missing) else strings_of(results.strings, shop),
+        strings=None if isinstance(results.strings, Missing) else strings_of(results.strings, spec.bridge, shop),
         spacing=None if isinstance(results.spacing, Missing) else spacing_of(results.spacing, spec, unit),
         reach=None if isinstance(results.reach, Missing) else reach_of(results.reach, unit),
         fretting=None if isinstance(results.fretting, Missing) else fretting_of(results.fretting, unit),

@@ -24,9 +24,24 @@ from builder.published import (
     Table,
 )
 from builder.record import Spec
+from builder.record.strings import BridgeSpec, Fastening
 from builder.results import FretboardResults, FrettingResults, ReachResults, SpacingResults, StringResults
 from builder.results.strings import TunedTo
 from builder.shop import Shop
+
+#: Which strings to buy for each way of fastening them, and what is done with them at the tail end.
+_ENDS: dict[Fastening, tuple[str, str]] = {
+    "ball end": ("with ball ends", "they are held"),
+    "loop end": ("with loop ends", "they hook on"),
+    "tied": ("without ball or loop", "they are tied"),
+    "knotted": ("without ball or loop", "they are knotted"),
+    "clamped": ("without ball or loop", "they are clamped"),
+}
+_HELD_AT = {
+    "glued": "at the bridge, which is glued on",
+    "pinned": "at the pins of the bridge",
+    "floating": "behind the bridge, which is not glued",
+}
 
 _FIT_IN_WORDS = {
     "too tight": "The slot is narrower than the tang: it would be forced open.",
@@ -80,8 +95,8 @@ def _point(point: Point) -> PublishedPoint:
     return PublishedPoint(kept(point.x), kept(point.y))
 
 
-def strings_of(results: StringResults, shop: Shop) -> PublishedStrings:
-    """Strings and tunings."""
+def strings_of(results: StringResults, bridge: BridgeSpec | None, shop: Shop) -> PublishedStrings:
+    """Strings and tunings, and how the strings are fastened."""
     return PublishedStrings(
         set_name=results.set_name,
         concert_pitch_hz=shop.concert_pitch,
@@ -94,7 +109,16 @@ def strings_of(results: StringResults, shop: Shop) -> PublishedStrings:
             for course, frequencies in zip(results.courses, results.frequencies_hz, strict=True)
         ),
         tunings=tuple(map(_tuning, results.tunings)),
+        fastens=_fastening(bridge),
     )
+
+
+def _fastening(bridge: BridgeSpec | None) -> str | None:
+    """`Buy them with loop ends: they hook on behind the bridge, which is not glued.`"""
+    if bridge is None or bridge.fastens is None:
+        return None
+    ends, held = _ENDS[bridge.fastens]
+    return f"Buy them {ends}: {held} {_HELD_AT[bridge.kind]}."
 
 
 def _string(string: SingleString, frequency_hz: float) -> PublishedString:

@@ -253,12 +253,13 @@ class PublishedMultiScale:
 
 @dataclass(frozen=True, slots=True)
 class PublishedStrings:
-    """Strings and tunings."""
+    """Strings and tunings. `fastens` says in words which ends to buy, and where they are held."""
 
     set_name: str | None
     concert_pitch_hz: float
     courses: tuple[PublishedCourse, ...]
     tunings: tuple[PublishedTuning, ...]
+    fastens: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

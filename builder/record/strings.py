@@ -64,15 +64,21 @@ class LongCourse(StringBuild):
         return self.string.note
 
 
+#: What the tail end of a string must be like. All but the first two are strings without ball or loop.
+Fastening = Literal["ball end", "loop end", "tied", "knotted", "clamped"]
+
+
 @dataclass(frozen=True, slots=True)
 class BridgeSpec:
     """What the strings stand on: glued to the soundboard (tied or pinned), or floating before a tailpiece.
 
-    `height` is that of the strings at the saddle above the soundboard; `pins_behind_saddle` how far behind the end
-    of the scale length (the saddle before its setback) the strings go into their pin holes, which stand in a row.
+    `fastens` says how strings are held at the tail end, so that the right ones are bought. `height` is that of the
+    strings at the saddle above the soundboard; `pins_behind_saddle` how far behind the end of the scale length (the
+    saddle before its setback) the strings go into their pin holes, which stand in a row.
     """
 
     kind: BridgeKind
+    fastens: Fastening | None = None
     height: Annotated[Length, Between("1 mm", "150 mm")] | None = None
     pins_behind_saddle: Annotated[Length, Between("3 mm", "80 mm")] | None = None
 

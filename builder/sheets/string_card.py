@@ -86,6 +86,8 @@ def _facts(instrument: Published) -> list[tuple[str, str]]:
     total = next((fact for fact in figures_of(instrument, "string-pull").facts if fact.key == "total_pull"), None)
     if total:
         facts.append((total.title, f"{total.said} ({total.also})" if total.also else total.said))
+    if strings and strings.fastens:
+        facts.append(("How they fasten", strings.fastens))
     fastening = [(part, words) for part, words in instrument.hardware if _FASTENING.search(part)]
     return facts + [(f"{part[:1].upper()}{part[1:]}", words) for part, words in fastening]
 
