@@ -10,6 +10,8 @@ from xml.etree.ElementTree import Element
 import html5lib
 import pytest
 
+from builder.certificates.fingerprint import fingerprint_of, snapshot_of
+from builder.drawings.rosette import rosette_in_words
 from builder.published import Published, PublishedShop
 from builder.sheets.certificate import certificate_html
 from tests.certificate_samples import (
@@ -87,6 +89,23 @@ def test_with_next_to_nothing_known_it_still_names_maker_and_instrument() -> Non
         assert said in body
     assert "None" not in body
     assert "finished" not in body
+
+
+@pytest.mark.parametrize("shop", [SHOP, BARE_SHOP])
+def test_once_issued_its_seal_is_the_rosette_of_its_fingerprint(shop: PublishedShop) -> None:
+    fingerprint = fingerprint_of(snapshot_of(USUAL))
+    tree = read(certificate_html(USUAL, shop, fingerprint=fingerprint))
+    foot = tree.find(".//footer")
+    assert rosette_in_words(fingerprint) in words_of(foot)
+    assert f"Fingerprint {fingerprint}" in words_of(foot)
+    assert [each.get("class") for each in foot.iter("{http://www.w3.org/2000/svg}svg")] == (
+        ["bb-rosette", "code"] if shop.site_address else ["bb-rosette"]
+    )
+    ids = [element.get("id") for element in tree.iter() if element.get("id")]
+    assert len(set(ids)) == len(ids)
+    draft = certificate_html(USUAL, shop)
+    assert "Fingerprint" not in draft
+    assert "bb-rosette-heavy" not in draft.split("</style>")[1]
 
 
 @pytest.mark.parametrize(("instrument", "shop"), EVERY_KIND)

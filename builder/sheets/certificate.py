@@ -14,6 +14,7 @@ from markupsafe import Markup, escape
 
 from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
+from builder.drawings.rosette import rosette_in_words, rosette_svg
 from builder.published import (
     Figure,
     Measure,
@@ -37,6 +38,8 @@ _ORNAMENT_MM, _GAPS_MM, _SIGNATURES_MM = 18.0, 15.0, 19.0
 _HIGHEST_DRAWING_MM, _HIGHEST_HEAD_MM = 20.0, 52.0
 #: Width of the code of the page's address, white margin included; a long address may need a larger one.
 _CODE_MM = 24.0
+#: The rosette between the signatures, and what stands below it beside the code; its words are set smaller.
+_ROSETTE_MM, _PROOF_GAP_MM, _LINE_POINTS, _WORDS_POINTS = 31.0, 4.0, 8.5, 7.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +118,8 @@ def certificate_html(
 ) -> str:
     """The certificate of one instrument as a page of its own, typefaces, drawing and code within it.
 
-    Number, day (ISO) and fingerprint are those of a certificate once issued; they stand at the foot.
+    Number, day (ISO) and fingerprint are those of a certificate once issued; they stand at the foot, with the rosette of
+    the fingerprint for a seal and its words. Without a fingerprint it is a draft, whose seal is that of every draft.
     """
     page = addresses.instrument_page(instrument.address)
     title = instrument.name or _capital(instrument.kind)
@@ -132,12 +136,13 @@ def certificate_html(
             ),
         )
     )
+    words = rosette_in_words(fingerprint) if fingerprint else ""
     sizes, head_mm = _head(instrument, shop, title)
     drawing = instrument.drawing
     room_mm = (
         _HEIGHT_MM
         - head_mm
-        - _foot_mm(instrument.made_by, foot_lines, code_mm)
+        - (_sealed_foot_mm(foot_lines, words, code_mm) if words else _foot_mm(instrument.made_by, foot_lines, code_mm))
         - _GAPS_MM
         - (_drawing_mm(drawing) if drawing else 0.0)
     )
@@ -154,6 +159,8 @@ def certificate_html(
             drawing=fretboard_svg(drawing, name=f"certificate-{instrument.serial}", labels=False) if drawing else None,
             code=code,
             code_mm=code_mm,
+            rosette=rosette_svg(fingerprint, name="seal") if fingerprint else None,
+            rosette_words=words,
             foot_lines=foot_lines,
             back=addresses.from_page(addresses.certificate(instrument.address), page),
             faces=buyer_faces(),
@@ -311,6 +318,13 @@ def _head_mm(instrument: Published, shop: PublishedShop, title: str, sizes: _Hea
 def _foot_mm(maker: str, lines: tuple[str, ...], code_mm: float) -> float:
     signed_mm = _SIGNATURES_MM + height_mm(maker, 8.5, _SIGNATURE_MM)
     return max(signed_mm, code_mm) + 4.0 + sum(height_mm(line, 8.5, _WIDTH_MM) for line in lines)
+
+
+def _sealed_foot_mm(lines: tuple[str, ...], words: str, code_mm: float) -> float:
+    """The signatures with the rosette between them, and below it the code beside address, fingerprint and words."""
+    width_mm = _WIDTH_MM - (code_mm + _PROOF_GAP_MM if code_mm else 0.0)
+    text_mm = sum(height_mm(line, _LINE_POINTS, width_mm) for line in lines) + height_mm(words, _WORDS_POINTS, width_mm)
+    return _ROSETTE_MM + _PROOF_GAP_MM + max(code_mm, text_mm + 1.0)
 
 
 def _drawing_mm(drawing: PublishedDrawing) -> float:

@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser
 from pypdf import PdfReader
 
+from builder.certificates.fingerprint import fingerprint_of, snapshot_of
 from builder.published import Published, PublishedShop
 from builder.sheets.certificate import certificate_html
 from tests.browser.printing import PAPERS, assert_of_size, embedded_fonts, shown
@@ -40,6 +41,8 @@ EVERY_KIND = [
     pytest.param(longest(IDEOGRAPHS), longest_shop(IDEOGRAPHS), id="longest without spaces"),
     pytest.param(longest(RUNNING), SHOP, id="long instrument of a usual shop"),
 ]
+#: Those that are printed as drafts too, without a rosette.
+DRAFTS = [EVERY_KIND[0], EVERY_KIND[2], EVERY_KIND[6], EVERY_KIND[8]]
 
 #: What overlaps or sticks out: the parts of the sheet in their order, and every text beyond the border.
 CLIPPED = """() => {
@@ -63,7 +66,17 @@ CLIPPED = """() => {
 def test_it_is_one_sheet_on_both_papers(
     browser: Browser, tmp_path: Path, instrument: Published, shop: PublishedShop
 ) -> None:
-    page = shown(browser.new_page(), tmp_path, certificate_html(instrument, shop))
+    fingerprint = fingerprint_of(snapshot_of(instrument))
+    assert_one_sheet(browser, tmp_path, certificate_html(instrument, shop, fingerprint=fingerprint))
+
+
+@pytest.mark.parametrize(("instrument", "shop"), DRAFTS)
+def test_a_draft_is_one_sheet_too(browser: Browser, tmp_path: Path, instrument: Published, shop: PublishedShop) -> None:
+    assert_one_sheet(browser, tmp_path, certificate_html(instrument, shop))
+
+
+def assert_one_sheet(browser: Browser, tmp_path: Path, certificate: str) -> None:
+    page = shown(browser.new_page(), tmp_path, certificate)
     assert page.evaluate(CLIPPED) == []
     page.emulate_media(media="print")
     assert page.evaluate(CLIPPED) == []
