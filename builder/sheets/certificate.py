@@ -118,8 +118,8 @@ def certificate_html(
 ) -> str:
     """The certificate of one instrument as a page of its own, typefaces, drawing and code within it.
 
-    Number, day (ISO) and fingerprint are those of a certificate once issued; they stand at the foot, with the rosette of
-    the fingerprint for a seal and its words. Without a fingerprint it is a draft, whose seal is that of every draft.
+    Number, day (ISO) and fingerprint are those of a certificate once issued; they stand at the foot, with the rosette
+    of the fingerprint for a seal, and its words. Without one it is a draft, whose seal is that of all drafts.
     """
     page = addresses.instrument_page(instrument.address)
     title = instrument.name or _capital(instrument.kind)
