@@ -8,6 +8,7 @@ HOME = "index.html"
 INSTRUMENTS = "instruments/index.html"
 BENCH = "bench/index.html"
 CARE = "care.html"
+REFERENCE = "what-may-be-written.html"
 METHODS = "how-the-numbers-are-worked.html"
 THEME = "assets/boutbook"
 STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", f"{THEME}/material.css")

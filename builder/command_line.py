@@ -30,6 +30,7 @@ for each in (
     papers.sheet,
     site.pages,
     beginning.init,
+    beginning.schema,
 ):
     boutbook.add_command(each)
 

@@ -13,12 +13,14 @@ from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
 from builder.pages.methods import methods_page
+from builder.pages.reference import reference_page
 from builder.problems import Problem
 from builder.prose import Prose
 from builder.publish import publish, publish_shop
 from builder.publish.batch import publish_batch
 from builder.publish.bench import publish_bench
 from builder.publish.papers import publish_papers
+from builder.publish.reference import publish_reference
 from builder.published import Published, PublishedShop
 from builder.published.beside import PublishedBeside
 from builder.seam import Asset, Edition, Page
@@ -111,6 +113,7 @@ def _for_the_bench(
         papers += [asset for _, asset in made]
         pages.append(_bench_of(bench, _links(each.published, made)))
     on_the_bench = [each.source for each in by_serial if not each.published.finished]
+    pages.append(reference_page(publish_reference()))
     return [*pages, bench_index_page(benches, publish_batch(on_the_bench, shop), published_shop, notes)], papers
 
 

@@ -48,6 +48,7 @@ def environment() -> jinja2.Environment:
     env.filters["prose"] = prose
     env.filters["day"] = day_in_words
     env.filters["fixed"] = fixed
+    env.filters["with_code"] = with_code
     return env
 
 
@@ -93,6 +94,14 @@ def prose(text: str) -> Markup:
             url_schemes=_ALLOWED_ADDRESSES,
             link_rel="noopener noreferrer",
         )
+    )
+
+
+def with_code(text: str) -> Markup:
+    """A sentence of ours, what stands between `backticks` set as it is written in a file."""
+    parts = text.split("`")
+    return Markup("").join(
+        Markup("<code>{}</code>").format(part) if number % 2 else part for number, part in enumerate(parts)
     )
 
 

@@ -26,6 +26,7 @@ ORDER = (
     "record",
     "shop",
     "reading",
+    "reference",
     "collection",
     "results",
     "workshop",

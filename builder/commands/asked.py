@@ -35,9 +35,14 @@ edition_option = click.option(
 
 def open_here(folder: Path, *, private_files: bool) -> Workshop:
     """The shop in a folder, read and worked out; leaves where the folder is no shop."""
+    require_records(folder)
+    return open_shop(folder.resolve(), private_files=private_files)
+
+
+def require_records(folder: Path) -> None:
+    """Leave with a plain word where a folder is no shop."""
     if not (folder / "records").is_dir():
         wrong(f"there is no records folder in {folder.resolve()}; go to your shop folder, or name it with --shop")
-    return open_shop(folder.resolve(), private_files=private_files)
 
 
 def stop_on_problems(problems: tuple[Problem, ...], *, hints: bool = False) -> None:

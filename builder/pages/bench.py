@@ -68,13 +68,16 @@ def bench_index_page(
         title="On the bench",
         description=f"Every instrument of {shop.name}, for the workshop.",
         sections=(
-            section("", "", "pages/bench/index.html", lines=lines, link=partial(addresses.from_page, addresses.BENCH)),
+            section(
+                "", "", "pages/bench/index.html",
+                lines=lines, link=partial(addresses.from_page, addresses.BENCH), reference=addresses.REFERENCE,
+            ),
             *([figures_section(shopping)] if together.serials and not together.shopping.is_empty else []),
             *([section("notes", "Notes of the shop", "pages/prose.html", words=notes)] if notes else []),
         ),
         search_text="bench",
         listed=False,
-    )
+    )  # fmt: skip
 
 
 def _picture_of(bench: PublishedBench, subject: Subject) -> Picture | None:
