@@ -11,7 +11,8 @@ CARE = "care.html"
 REFERENCE = "what-may-be-written.html"
 METHODS = "how-the-numbers-are-worked.html"
 THEME = "assets/boutbook"
-STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", f"{THEME}/material.css")
+FOR_MATERIAL = f"{THEME}/material.css"
+STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", FOR_MATERIAL)
 WORKER_OVER_FILE = f"{THEME}/iframe-worker.js"
 FAVICON = f"{THEME}/images/favicon.svg"
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from builder.limits import no_entries
 from builder.problems import Finding, Problem, did_you_mean
+from builder.reading.address import ADDRESS_FILE
 from builder.reading.folder import FileRead, InstrumentRead, ShopRead
 from builder.record import HARDWARE_PARTS, WOODEN_PARTS, Dates, PrivateFile, Record, Spec
 from builder.shop import Billet, Shop
@@ -27,12 +28,16 @@ class Neighbours:
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One instrument among the others: its record, the file it stands in, its neighbours, its private file if read."""
+    """One instrument among the others: its record, the file it stands in, its neighbours, its private file if read.
+
+    `address_ending` makes its address one that nobody can guess; None where none was drawn.
+    """
 
     record: Record
     file: FileRead[Record]
     neighbours: Neighbours
     private: PrivateFile | None
+    address_ending: str | None
 
 
 def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
@@ -46,13 +51,15 @@ def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
         if pattern.value:
             problems += map(pattern.problem_at, _spec_findings(pattern.value.spec, known))
     problems += _one_serial_one_folder(read.instruments)
+    problems += _one_address_one_folder(read.instruments)
     members = []
     for each in read.instruments:
         record = each.record.value
         if record is not None:
             problems += map(each.record.problem_at, _record_findings(record, each.folder, known))
             neighbours = Neighbours(_billets_used(record, billets))
-            members.append(Member(record, each.record, neighbours, each.private.value if each.private else None))
+            private = each.private.value if each.private else None
+            members.append(Member(record, each.record, neighbours, private, each.address_ending))
     return tuple(members), tuple(problems)
 
 
@@ -178,6 +185,20 @@ def _one_serial_one_folder(instruments: Iterable[InstrumentRead]) -> Iterator[Pr
             message = f"the serial «{each.record.value.serial}» belongs to {first_of[serial].file} already"
             yield each.record.problem_at(Finding("duplicate-serial", "serial", message, "give each its own"))
         first_of.setdefault(serial, each.record)
+
+
+def _one_address_one_folder(instruments: Iterable[InstrumentRead]) -> Iterator[Problem]:
+    """Whoever was given the address of one instrument must not be able to guess that of another."""
+    first_of: dict[str, str] = {}
+    for each in instruments:
+        if each.address_ending is None:
+            continue
+        file = f"records/instruments/{each.folder}/{ADDRESS_FILE}"
+        if each.address_ending in first_of:
+            message = f"the same letters stand in {first_of[each.address_ending]}"
+            hint = "remove this file if it was copied along; a new address is drawn with the next build"
+            yield Problem("bad-address", file, 1, 1, message, hint)
+        first_of.setdefault(each.address_ending, file)
 
 
 def _billets_used(record: Record, billets: Mapping[str, Billet]) -> dict[str, Billet]:

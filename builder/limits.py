@@ -8,6 +8,9 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, NewType
 
+#: Ten digits and the letters that are not mistaken for one another: I, L, O and U are taken for 1, 0 and V.
+UNMISTAKABLE = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+
 #: A serial, as it stands in folder name and addresses: letters, digits and hyphens.
 Serial = NewType("Serial", str)
 #: An address on the web, beginning with https:// or http://.

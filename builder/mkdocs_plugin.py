@@ -10,6 +10,7 @@ import logging
 import os
 import re
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Literal
@@ -36,6 +37,7 @@ from builder.prose import Prose, care_of, read_prose
 from builder.seam import Edition, Page, Section
 from builder.site import Site, site_of, taken_addresses, theme_assets
 from builder.templates import render, theme_folder
+from builder.unlisted import with_addresses, without_address
 from builder.workshop import open_shop
 
 log = get_plugin_logger("boutbook")
@@ -84,11 +86,15 @@ class ReadyPage(MkDocsPage):
     def __init__(self, page: Page, file: File, config: MkDocsConfig) -> None:
         super().__init__(page.title, file, config)
         self.ready = page
+        if not page.findable:
+            self.canonical_url = None
 
     def read_source(self, config: MkDocsConfig) -> None:
         """There is no source; the head of the page comes from the page itself."""
         self.markdown = ""
         self.meta = {"title": self.ready.title, "description": self.ready.description, "date": self.ready.date}
+        if not self.ready.findable:
+            self.meta |= {"robots": "noindex", "search": {"exclude": True}}
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
         """Hand over body, contents list, and the places that links may lead to."""
@@ -129,9 +135,8 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         Early among plugins: the one for reading offline would ask another host for what we bring ourselves.
         """
         folder = Path(config.config_file_path).parent
-        self._edition = config.extra.get(_EDITION, self._edition)
         is_told = self._prepared is not None
-        prepared = self._prepared or prepare(open_shop(folder, private_files=self._edition == "shop"), self._edition)
+        prepared = self._prepared or self._prepare(folder, config)
         problems = [] if is_told else list(prepared.problems)
         self._prepared = None
         if not prepared.has_errors:
@@ -143,6 +148,17 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         self._report(problems, config)
         _set_up(config, self._site, is_served=self._is_served)
         return config
+
+    def _prepare(self, folder: Path, config: MkDocsConfig) -> Prepared:
+        """Read the shop. MkDocs by itself makes the buyer's edition, and writes nothing among the records."""
+        is_ours = self._is_served and _EDITION in config.extra
+        self._edition = config.extra[_EDITION] if is_ours else "buyer"
+        workshop = open_shop(folder, private_files=self._edition == "shop")
+        if is_ours:
+            workshop = with_addresses(workshop, folder)
+        else:
+            workshop = replace(workshop, problems=(*workshop.problems, *without_address(workshop)))
+        return prepare(workshop, self._edition)
 
     @property
     def _is_served(self) -> bool:

@@ -1,19 +1,24 @@
 """The site as a plain folder of Markdown and files, for any other generator of sites.
 
 Each page is a Markdown file: front matter with title and description, `# Title`, then a `## Heading {#id}` and one
-block of HTML per section. A generator needs Markdown with raw HTML and `{#id}` on headings (attribute lists), addresses
-that end in .html, and the style sheet `assets/boutbook/boutbook.css`.
+block of HTML per section. A page that is found by its address alone is no Markdown file, which a generator would put
+into navigation, search and sitemap, but a finished HTML page, which it copies. A generator needs Markdown with raw HTML
+and `{#id}` on headings (attribute lists), addresses that end in .html, and the style sheet
+`assets/boutbook/boutbook.css`.
 """
 
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 
+from builder import addresses
 from builder.prose import Prose
 from builder.safe_files import new_folder_for
 from builder.seam import Page
 from builder.site import Site
+from builder.templates import render
 
 #: Stands in a folder made by this module, so that it may be replaced and no other folder ever is.
 MARK = ".boutbook-pages"
@@ -40,7 +45,10 @@ def write_plain_folder(site: Site, prose: tuple[Prose, ...], folder: Path) -> No
                 sections = f"\n\n{_sections(page)}" if page else ""
                 _write(new / each.path, f"{front}{each.text.rstrip()}{sections}\n".encode())
         for page in pages.values():
-            _write(new / _markdown_path(page), as_markdown(page).encode())
+            if page.findable:
+                _write(new / _markdown_path(page), as_markdown(page).encode())
+            else:
+                _write(new / page.path, _as_whole_page(page, site.shop.name).encode())
         for asset in site.assets:
             _write(new / asset.path, asset.read())
 
@@ -50,6 +58,14 @@ def as_markdown(page: Page) -> str:
     front = f"title: {json.dumps(page.title, ensure_ascii=False)}\n"
     front += f"description: {json.dumps(page.description, ensure_ascii=False)}\n"
     return f"---\n{front}---\n\n# {_as_text(page.title)}\n\n{_sections(page)}\n"
+
+
+def _as_whole_page(page: Page, shop: str) -> str:
+    """A page with a frame of our own."""
+    link = partial(addresses.from_page, page.path)
+    sheets = [link(each) for each in addresses.STYLESHEETS if each != addresses.FOR_MATERIAL]
+    icon, home = link(addresses.FAVICON), link(addresses.HOME)
+    return str(render("pages/alone.html", page=page, shop=shop, style_sheets=sheets, icon=icon, home=home))
 
 
 def _sections(page: Page) -> str:

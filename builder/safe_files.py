@@ -10,6 +10,7 @@ from __future__ import annotations
 import ctypes
 import errno
 import os
+import secrets
 import shutil
 import sys
 from collections.abc import Iterator
@@ -41,6 +42,38 @@ def write_file(path: Path, content: bytes) -> None:
     except BaseException:
         temporary.unlink(missing_ok=True)
         raise
+
+
+def write_once(path: Path, content: bytes) -> bool:
+    """Write a file whole where there is none yet; False, and nothing changed, where there is one.
+
+    Of several runs that try at once one writes, and the others find what it wrote.
+    """
+    temporary = path.with_name(f".{path.name}.{secrets.token_hex(8)}.new")
+    try:
+        with temporary.open("xb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        return _put_where_nothing_stands(temporary, path)
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def _put_where_nothing_stands(temporary: Path, path: Path) -> bool:
+    """Give a whole file its name in one step, unless something has that name."""
+    try:
+        if sys.platform == "win32":
+            temporary.rename(path)  # which refuses there to take the place of a file
+        else:
+            path.hardlink_to(temporary)
+    except FileExistsError:
+        return False
+    except OSError:  # a disk without second names for a file, such as a USB stick
+        if os.path.lexists(path):
+            return False
+        temporary.rename(path)
+    return True
 
 
 @contextmanager

@@ -29,8 +29,9 @@ class Section:
 class Page:
     """One page. `path` is its address from the root of the site; `search_text` is what a search should find it by.
 
-    `listed` says whether it stands in the site's own navigation. Where the shop has prose of its own at the same
-    address, the prose comes first and the sections below it.
+    `listed` says whether it stands in the site's own navigation; where it is not `findable`, it stands in no search and
+    no sitemap either, asks search engines to leave it out, and is found by its address alone. Where the shop has prose
+    of its own at the same address, the prose comes first and the sections below it.
     """
 
     path: str
@@ -40,6 +41,7 @@ class Page:
     search_text: str
     listed: bool
     date: str | None = None
+    findable: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,42 +59,55 @@ class Site:
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """One instrument as a site tells of it: what is published of it, and what stands beside that."""
+    """One instrument as a site tells of it: what is published of it, and what stands beside that.
+
+    One that is not listed has its own page and papers, and nothing else in the site knows of it.
+    """
 
     source: Instrument
     published: Published
     beside: PublishedBeside
+    is_listed: bool
 
 
 def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -> Site:
     """The whole site of a shop without errors, newest first. A buyer's has only what is finished and delivered.
 
-    `care` is the shop's own page on care, which instruments' pages lead to and care cards are printed from.
+    Every unlisted instrument must have its address by now (ValueError if not). `care` is the shop's own page on care,
+    which instruments' pages lead to and care cards are printed from.
     """
     workshop = prepared.workshop
     if workshop.shop is None:
         raise ValueError("a shop whose file cannot be read has no site")
     shop, for_the_shop = publish_shop(workshop.shop), edition == "shop"
+    if any(each.lacks_address for each in workshop.instruments):
+        raise ValueError("an unlisted instrument without an address has no page")
     told = _told(prepared, workshop.shop, edition)
-    instruments = [each.published for each in told]
+    listed = [each.published for each in told if each.is_listed]
+    marks = {each.published.serial: each.beside.visibility for each in told if each.beside.visibility != "public"}
     care_page = addresses.CARE if care.strip() else None
     pages = [
-        home_page(instruments, shop),
-        instruments_page(instruments, shop),
+        home_page(listed, shop, marks),
+        instruments_page(listed, shop, marks),
         methods_page(shop, SOURCES),
         *(_page_of(each.published, shop, each.beside, care=care_page, for_the_shop=for_the_shop) for each in told),
     ]
     notes = (workshop.private.notes if workshop.private else None) or ""
     bench_pages, papers = _for_the_bench(told, workshop.shop, shop, care, notes) if for_the_shop else ([], [])
-    assets = (*theme_assets(), *_certificates(told, shop), *_string_cards(instruments, shop), *prepared.assets, *papers)
-    newest = max((day for each in instruments for day in (each.finished, each.delivered) if day), default=None)
+    assets = (*theme_assets(), *_certificates(told, shop), *_string_cards(told, shop), *prepared.assets, *papers)
+    newest = max((day for each in listed for day in (each.finished, each.delivered) if day), default=None)
     return Site(edition, shop, (*pages, *bench_pages), assets, newest)
 
 
 def _told(prepared: Prepared, shop: Shop, edition: Edition) -> list[_Told]:
     """The instruments that an edition tells of, newest first."""
     told = [
-        _Told(each, publish(each, shop), prepared.beside[each.record.serial])
+        _Told(
+            each,
+            publish(each, shop),
+            prepared.beside[each.record.serial],
+            is_listed=edition == "shop" or not each.record.is_unlisted,
+        )
         for each in prepared.workshop.instruments
         if edition == "shop" or each.record.is_for_buyers
     ]
@@ -117,11 +130,13 @@ def _for_the_bench(
     return [*pages, bench_index_page(benches, publish_batch(on_the_bench, shop), published_shop, notes)], papers
 
 
-def _string_cards(instruments: list[Published], shop: PublishedShop) -> Iterator[Asset]:
+def _string_cards(told: Iterable[_Told], shop: PublishedShop) -> Iterator[Asset]:
     """The strings of each instrument on a card to print."""
-    for each in instruments:
-        if each.strings is not None:
-            yield Asset(addresses.paper(each.address, f"{STRING_CARD}.html"), _string_card_of(each, shop).encode())
+    for each in told:
+        instrument = each.published
+        if instrument.strings is not None:
+            content = _string_card_of(instrument, shop).encode()
+            yield Asset(addresses.paper(instrument.address, f"{STRING_CARD}.html"), content)
 
 
 def _papers(instrument: Instrument, shop: Shop, care: str) -> Iterator[tuple[str, Asset]]:

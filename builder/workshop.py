@@ -16,20 +16,34 @@ from builder.results.clamping import clamp_findings
 from builder.shop import Shop
 from builder.shop.private import ShopPrivate
 
+#: Stands in the address of an unlisted instrument that has none yet, so that it is never taken for a plain one.
+NOT_DRAWN = "not-drawn-yet"
+
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """One instrument with everything worked out for it; `private` is None where private files were not asked for."""
+    """One instrument with everything worked out for it; `private` is None where private files were not asked for.
+
+    `address_ending` makes its address one that nobody can guess; None where none was drawn. Once drawn it holds,
+    whoever may find the instrument later: codes with this address are printed.
+    """
 
     record: Record
     results: Results
     neighbours: Neighbours
     private: PrivateFile | None = None
+    address_ending: str | None = None
 
     @property
     def address(self) -> str:
-        """What the addresses of its pages and papers are made of."""
-        return str(self.record.serial)
+        """What the addresses of its pages and papers are made of: its serial, and the ending if there is one."""
+        ending = NOT_DRAWN if self.lacks_address else self.address_ending
+        return f"{self.record.serial}-{ending}" if ending else str(self.record.serial)
+
+    @property
+    def lacks_address(self) -> bool:
+        """Whether an address must be drawn for it before any page or code is made."""
+        return self.record.is_unlisted and self.address_ending is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +109,7 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
         rack_is_read = read.wood is None or read.wood.value is not None
         findings = (each for each in results.findings if rack_is_read or each.severity != "hint")
         problems += map(member.file.problem_at, findings)
-        instruments.append(Instrument(record, results, member.neighbours, member.private))
+        instruments.append(Instrument(record, results, member.neighbours, member.private, member.address_ending))
     if shop is not None:
         problems += map(read.shop.problem_at, clamp_findings(shop))
     beside_pattern = Beside(outlines=read.outlines)

@@ -21,8 +21,9 @@ from tests.certificate_samples import NEARLY_EMPTY
 
 DEMO = Path(__file__).parent.parent
 EMPTY_BENCH = PublishedBench(
-    serial=NEARLY_EMPTY.serial, title=NEARLY_EMPTY.title, kind=NEARLY_EMPTY.kind, stage="planned", promised=None,
-    steps=(), glues=(), finishing=None, room_limits="", clearances=(), body_drawing=None, heights=None, subjects=(),
+    serial=NEARLY_EMPTY.serial, address=NEARLY_EMPTY.address, title=NEARLY_EMPTY.title, kind=NEARLY_EMPTY.kind,
+    visibility="public", stage="planned", promised=None, steps=(), glues=(), finishing=None, room_limits="",
+    clearances=(), body_drawing=None, heights=None, subjects=(),
 )  # fmt: skip
 
 

@@ -34,6 +34,8 @@ REPORTED_ELSEWHERE = {
     "address-taken": "builder.site reports it",
     "not-as-issued": "test_stored_certificate.py: it takes a certificate that was issued",
     "changed-since-issued": "test_issue.py: the same",
+    "bad-address": "test_unlisted.py: it stands in a file that is no YAML",
+    "no-address": "test_unlisted.py: it takes a command that draws none",
 }
 
 

@@ -25,7 +25,8 @@ STARTER = PROJECT / "builder" / "starter"
 INSTRUMENTS = PROJECT / "records" / "instruments"
 
 DELIVERED = [
-    "2023-002", "2024-003", "2024-005", "2024-007", "2025-002", "2025-004", "2025-006", "2025-008", "2026-001",
+    "2023-002", "2024-003", "2024-005", "2024-007", "2025-002", "2025-004", "2025-006", "2025-008", "2025-009",
+    "2026-001",
 ]  # fmt: skip
 IN_PROGRESS = ["2026-004"]
 
@@ -48,7 +49,7 @@ def test_nothing_is_wrong_with_the_demo_without_its_private_files() -> None:
     assert open_shop(PROJECT, private_files=False).problems == ()
 
 
-def test_nine_instruments_are_delivered_and_one_is_in_progress(demo: Workshop) -> None:
+def test_ten_instruments_are_delivered_and_one_is_in_progress(demo: Workshop) -> None:
     records = [instrument.record for instrument in demo.instruments]
     assert [record.serial for record in records if record.is_for_buyers] == DELIVERED
     assert len({record.kind for record in records}) >= 6
@@ -133,6 +134,7 @@ FEATURES: dict[str, Callable[[Record], bool]] = {
     "started from an earlier instrument": lambda record: record.started_from == "2024-003",
     "kept in the shop": lambda record: record.visibility == "shop only",
     "public": lambda record: record.visibility == "public",
+    "found by its address alone": lambda record: record.visibility == "unlisted",
     "a step still to do": lambda record: any(step.done is None for step in record.build.steps),
     "a story of several paragraphs": lambda record: record.story is not None and "\n\n" in record.story,
     "no name": lambda record: record.name is None,

@@ -44,6 +44,7 @@ ORDER = (
     # the site, and those who hand it over
     "links",
     "safe_files",
+    "unlisted",
     "certificates",
     "beside",
     "prose",

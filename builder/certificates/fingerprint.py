@@ -9,10 +9,10 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 
+from builder.limits import UNMISTAKABLE
 from builder.published import Published, as_json
 
-#: Ten digits and the letters that are not mistaken for one another.
-SIGNS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+SIGNS = UNMISTAKABLE
 SIGNS_IN_A_GROUP, GROUPS = 4, 8
 _BITS_A_SIGN = 5
 

@@ -12,6 +12,7 @@ from typing import NoReturn
 import click
 
 from builder.problems import Problem, count_in_words, did_you_mean, in_words
+from builder.unlisted import with_address, with_addresses
 from builder.workshop import Instrument, Workshop, open_shop
 
 RECORDS_HAVE_PROBLEMS = 1
@@ -43,6 +44,31 @@ def require_records(folder: Path) -> None:
     """Leave with a plain word where a folder is no shop."""
     if not (folder / "records").is_dir():
         wrong(f"there is no records folder in {folder.resolve()}; go to your shop folder, or name it with --shop")
+
+
+def with_drawn_addresses(workshop: Workshop, folder: Path) -> Workshop:
+    """The shop with an address for every unlisted instrument; says of which it was drawn just now."""
+    before = workshop.instruments
+    workshop = with_addresses(workshop, folder.resolve())
+    for earlier, now in zip(before, workshop.instruments, strict=True):
+        _say_if_drawn(earlier, now)
+    return workshop
+
+
+def with_drawn_address(instrument: Instrument, folder: Path) -> Instrument:
+    """The instrument with its address, drawn if it is unlisted and has none; leaves where that cannot be kept."""
+    try:
+        found = with_address(instrument, folder.resolve())
+    except OSError as error:
+        wrong(f"the address of {instrument.record.serial} cannot be written: {error.strerror}")
+    _say_if_drawn(instrument, found)
+    return found
+
+
+def _say_if_drawn(before: Instrument, after: Instrument) -> None:
+    if before.lacks_address and not after.lacks_address:
+        serial = after.record.serial
+        click.echo(f"Drew an address for {serial}, which is unlisted. Keep its address.txt: printed codes lead there.")
 
 
 def stop_on_problems(problems: tuple[Problem, ...], *, hints: bool = False) -> None:

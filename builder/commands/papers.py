@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from builder.commands.asked import find, from_here, open_here, shop_option, stop_on_problems, wrong
+from builder.commands.asked import (
+    find,
+    from_here,
+    open_here,
+    shop_option,
+    stop_on_problems,
+    with_drawn_address,
+    wrong,
+)
 from builder.publish import publish_shop
 from builder.safe_files import write_file
 
@@ -46,6 +54,7 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
     assert shop is not None, "without a shop file there are problems"
     sized = paper or paper_for(shop.unit)
     found = [] if serials == BLANK else [find(workshop, serial.strip()) for serial in serials.split(",")]
+    found = [with_drawn_address(each, folder) for each in found]
     care = care_of(folder / "records" / "pages")
     papers = [publish_papers(each, shop, care=care, names=not no_names) for each in found]
     ending = "html" if kind == BATCH else kinds.KINDS[kind].ending

@@ -17,6 +17,7 @@ from builder.commands.asked import (
     open_here,
     shop_option,
     stop_on_problems,
+    with_drawn_addresses,
     wrong,
 )
 from builder.safe_files import InUse, new_folder_for
@@ -33,7 +34,7 @@ def build(edition: Edition, folder: Path) -> None:
     """Build the site for buyers. The old site stays until the new one is whole."""
     from builder import mkdocs_plugin  # MkDocs takes a while to load; other commands do without
 
-    workshop = open_here(folder, private_files=edition == "shop")
+    workshop = with_drawn_addresses(open_here(folder, private_files=edition == "shop"), folder)
     prepared = prepare(workshop, edition)
     stop_on_problems(prepared.problems)
     try:
@@ -45,10 +46,13 @@ def build(edition: Edition, folder: Path) -> None:
     except mkdocs_plugin.BuildFailed as error:
         click.echo(str(error), err=True)
         sys.exit(RECORDS_HAVE_PROBLEMS)
-    shown = sum(edition == "shop" or each.record.is_for_buyers for each in workshop.instruments)
-    kept = len(workshop.instruments) - shown
+    shown = [each.record for each in workshop.instruments if edition == "shop" or each.record.is_for_buyers]
+    unlisted, kept = sum(record.is_unlisted for record in shown), len(workshop.instruments) - len(shown)
     named = "the shop edition" if edition == "shop" else "the site"
-    click.echo(f"Built {named} with {counted(shown, 'instrument')}{f' ({kept} not for buyers yet)' if kept else ''}.")
+    besides = [f"{unlisted} of them unlisted"] if unlisted else []
+    besides += [f"{kept} not for buyers yet"] if kept else []
+    aside = f" ({', '.join(besides)})" if besides else ""
+    click.echo(f"Built {named} with {counted(len(shown), 'instrument')}{aside}.")
     click.echo(f"Open {from_here(site / 'index.html')} in a browser.")
 
 
@@ -68,7 +72,7 @@ def serve(edition: Edition, folder: Path, address: str | None) -> None:
     """Show the site while you work on it. A saved record shows at once; Ctrl-C ends it."""
     from builder import mkdocs_plugin
 
-    open_here(folder, private_files=False)
+    with_drawn_addresses(open_here(folder, private_files=False), folder)
     try:
         mkdocs_plugin.serve(folder.resolve(), edition, address, click.echo)
     except mkdocs_plugin.NoShopHere as error:
@@ -95,7 +99,7 @@ def pages(target: Path, folder: Path) -> None:
     from builder.prose import care_of, read_prose
     from builder.site import site_of, taken_addresses
 
-    prepared = prepare(open_here(folder, private_files=False), "buyer")
+    prepared = prepare(with_drawn_addresses(open_here(folder, private_files=False), folder), "buyer")
     stop_on_problems(prepared.problems)
     try:
         own_pages = mkdocs_plugin.prose_folder(folder.resolve())

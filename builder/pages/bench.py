@@ -42,7 +42,7 @@ def bench_page(bench: PublishedBench, papers: tuple[PaperLink, ...]) -> Page:
         sections=(
             section(
                 "", "", "pages/bench/lead.html",
-                bench=bench, instrument=link(addresses.instrument_page(bench.serial)), methods=link(addresses.METHODS),
+                bench=bench, instrument=link(addresses.instrument_page(bench.address)), methods=link(addresses.METHODS),
             ),
             section("papers", "Papers", "pages/bench/papers.html", papers=papers, link=link),
             *(figures_section(subject, _picture_of(bench, subject), show_wanting=True) for subject in bench.subjects),

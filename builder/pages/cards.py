@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from types import MappingProxyType
 
 from markupsafe import Markup
 
@@ -21,14 +22,19 @@ _PARTS_FIRST = ("soundboard", "back", "sides", "neck", "fretboard")
 _MOST_WOODS = 3
 #: Boards on cards are drawn to one scale; the card is as wide as the longest of them, and at least as this.
 _LEAST_CARD_MM = 600.0
+NO_MARKS: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """What a card says; `woods` and `frets` are empty where nothing is known, `square` where every fret is square."""
+    """What a card says; `woods` and `frets` are empty where nothing is known, `square` where every fret is square.
+
+    `mark` is a word beside the name, such as `unlisted` in the shop edition.
+    """
 
     address: str
     title: str
+    mark: str
     kind: str
     serial: str
     year: int | None
@@ -40,12 +46,13 @@ class Card:
     drawing_length_mm: float
 
 
-def card(instrument: Published) -> Card:
+def card(instrument: Published, mark: str = "") -> Card:
     """The card of one instrument."""
     drawing = instrument.drawing
     return Card(
         address=addresses.instrument_page(instrument.address),
         title=instrument.title,
+        mark=mark,
         kind=instrument.kind,
         serial=instrument.serial,
         year=instrument.year,
@@ -99,9 +106,17 @@ def chief_woods(instrument: Published) -> tuple[str, ...]:
     return tuple(dict.fromkeys(wood.species for wood in in_order if wood.species))
 
 
-def cards_section(id: str, title: str, instruments: Sequence[Published], page: str, *, more: bool = False) -> Section:
+def cards_section(
+    id: str,
+    title: str,
+    instruments: Sequence[Published],
+    page: str,
+    marks: Mapping[str, str] = NO_MARKS,
+    *,
+    more: bool = False,
+) -> Section:
     """A gallery of cards, or a kind word where there is none yet. `more` adds a link to all instruments."""
-    cards = tuple(map(card, instruments))
+    cards = tuple(card(each, marks.get(each.serial, "")) for each in instruments)
     longest_mm = max((each.drawing_length_mm for each in cards), default=0.0)
     return section(
         id, title, "pages/cards.html",

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from builder import addresses
-from builder.pages.cards import cards_section, contact_section
+from builder.pages.cards import NO_MARKS, cards_section, contact_section
 from builder.published import Published, PublishedShop
 from builder.seam import Page
 
 MOST_ON_HOME = 6
 
 
-def home_page(instruments: Sequence[Published], shop: PublishedShop) -> Page:
-    """The shop's first page; instruments come newest first."""
+def home_page(instruments: Sequence[Published], shop: PublishedShop, marks: Mapping[str, str] = NO_MARKS) -> Page:
+    """The shop's first page; instruments come newest first, `marks` by serial stand beside their names."""
     latest = instruments[:MOST_ON_HOME]
     place = f", {shop.place}" if shop.place else ""
     return Page(
@@ -21,7 +21,7 @@ def home_page(instruments: Sequence[Published], shop: PublishedShop) -> Page:
         title=shop.name,
         description=f"Fretted instruments built by {shop.maker}{place}.",
         sections=(
-            cards_section("latest-instruments", "Latest instruments", latest, addresses.HOME, more=bool(latest)),
+            cards_section("latest-instruments", "Latest instruments", latest, addresses.HOME, marks, more=bool(latest)),
             *contact_section(shop, addresses.HOME),
         ),
         search_text=" ".join(filter(None, (shop.name, shop.maker, shop.place))),

@@ -18,6 +18,7 @@ from builder.plots.temperament import temperament_svg
 from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedRule, PublishedShop
 from builder.published.beside import PublishedBeside
 from builder.seam import Page, Section
+from builder.sheets.page_code import page_address
 from builder.templates import fixed, section
 from builder.words import in_a_row
 
@@ -44,7 +45,8 @@ def instrument_page(
 ) -> Page:
     """The page of one instrument; in the shop edition it leads on to its figures for the bench.
 
-    `care` is the address of the shop's own page on care, where it has one.
+    `care` is the address of the shop's own page on care, where it has one. In the shop edition a page can be found
+    whoever else may see it; in the buyer's an unlisted one is found by its address alone.
     """
     return Page(
         path=addresses.instrument_page(instrument.address),
@@ -54,6 +56,7 @@ def instrument_page(
         search_text=_search_text(instrument),
         listed=False,
         date=instrument.finished,
+        findable=for_the_shop or beside.visibility == "public",
     )
 
 
@@ -93,6 +96,8 @@ def _sections(
         instrument=instrument, shop=shop, board=_board(instrument, "lead", labels=False),
         facts=tuple(_facts_in_brief(instrument)),
         certificate=link(addresses.certificate(instrument.address)) if instrument.delivered else None,
+        visibility=beside.visibility,
+        address=page_address(instrument.address, shop) or addresses.instrument_page(instrument.address),
         bench=link(addresses.bench_page(instrument.serial)) if for_the_shop else None,
     )  # fmt: skip
     if instrument.story:

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 
 from builder import addresses
-from builder.pages.cards import card, cards_section
+from builder.pages.cards import NO_MARKS, card, cards_section
 from builder.published import Published, PublishedShop
 from builder.seam import Page
 from builder.templates import section
 
 
-def instruments_page(instruments: Sequence[Published], shop: PublishedShop) -> Page:
-    """Every instrument the shop shows, newest first."""
+def instruments_page(
+    instruments: Sequence[Published], shop: PublishedShop, marks: Mapping[str, str] = NO_MARKS
+) -> Page:
+    """Every instrument the shop shows, newest first; `marks` by serial stand beside their names."""
     path = addresses.INSTRUMENTS
-    sections = [cards_section("", "", instruments, path)]
+    sections = [cards_section("", "", instruments, path, marks)]
     if instruments:
-        lines = tuple(map(card, instruments))
+        lines = tuple(card(each, marks.get(each.serial, "")) for each in instruments)
         link = partial(addresses.from_page, path)
         sections.append(section("side-by-side", "Side by side", "pages/instruments-table.html", lines=lines, link=link))
     return Page(

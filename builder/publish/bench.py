@@ -24,8 +24,10 @@ def publish_bench(instrument: Instrument, shop: Shop) -> PublishedBench:
     record = instrument.record
     return PublishedBench(
         serial=record.serial,
+        address=instrument.address,
         title=record.title,
         kind=record.kind,
+        visibility=record.visibility,
         stage=_stage(record.dates),
         promised=record.dates.promised.isoformat() if record.dates.promised else None,
         steps=tuple(

@@ -9,4 +9,5 @@ from builder.record import Record
 def publish_beside(record: Record) -> PublishedBeside:
     """Name what may be seen beside an instrument."""
     by_day = sorted(record.service, key=lambda entry: entry.date)
-    return PublishedBeside(tuple(PublishedService(entry.date.isoformat(), entry.did) for entry in by_day))
+    service = tuple(PublishedService(entry.date.isoformat(), entry.did) for entry in by_day)
+    return PublishedBeside(service, record.visibility)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from builder.published.beside import Visibility
 from builder.published.body import PublishedBodyDrawing
 from builder.published.columns import Measure
 from builder.published.figures import Subject
@@ -64,12 +65,15 @@ class PublishedBench:
     """The bench page of one instrument. `stage` is how far it has come; `heights` are the frets to level.
 
     `steps` stand in the order of the record. `glues` are those its glue-ups name, and the whole shelf while it is not
-    finished. `room_limits` is the room the shop glues and finishes in, in words.
+    finished. `room_limits` is the room the shop glues and finishes in, in words. `address` is what the addresses of
+    its pages are made of, `visibility` who may find them.
     """
 
     serial: str
+    address: str
     title: str
     kind: str
+    visibility: Visibility
     stage: str
     promised: str | None
     steps: tuple[PublishedStep, ...]

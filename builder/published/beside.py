@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+#: Who may find an instrument: everybody, whoever has its address, the workshop.
+Visibility = Literal["public", "unlisted", "shop only"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +19,7 @@ class PublishedService:
 
 @dataclass(frozen=True, slots=True)
 class PublishedBeside:
-    """Service, in the order of days."""
+    """Service, in the order of days, and who may find the page."""
 
     service: tuple[PublishedService, ...] = ()
+    visibility: Visibility = "public"

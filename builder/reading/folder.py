@@ -3,6 +3,7 @@
     records/shop.yaml  records/private.yaml  records/wood.yaml
     records/patterns/*.yaml  records/room.csv  records/outlines/*.svg
     records/instruments/<serial>/record.yaml  records/instruments/<serial>/private.yaml
+    records/instruments/<serial>/address.txt
 
 Private files are opened only when asked for: a buyer's site is built without ever reading one.
 """
@@ -18,6 +19,7 @@ from typing import Generic, TypeVar
 from builder.lengths import Unit
 from builder.limits import no_entries
 from builder.problems import Finding, Problem
+from builder.reading.address import ADDRESS_FILE, read_address
 from builder.reading.outlines import read_outlines
 from builder.reading.room_log import MOST_BYTES as MOST_BYTES_OF_A_ROOM_LOG
 from builder.reading.room_log import read_room_log
@@ -57,11 +59,15 @@ class FileRead(Generic[T]):
 
 @dataclass(frozen=True, slots=True)
 class InstrumentRead:
-    """An instrument's folder: its name, its record, and its private file if that was asked for and is there."""
+    """An instrument's folder: its name, its record, its private file if that was asked for and is there.
+
+    `address_ending` makes its address one that nobody can guess; None where none was drawn.
+    """
 
     folder: str
     record: FileRead[Record]
     private: FileRead[PrivateFile] | None = None
+    address_ending: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,11 +169,14 @@ def _read_instruments(
         record = read_file(folder / "record.yaml", shop_folder, Record, unit)
         private = folder / "private.yaml"
         with_private = private_files and os.path.lexists(private)
+        ending, of_address = read_address(folder / ADDRESS_FILE, _as_said(folder / ADDRESS_FILE, shop_folder))
+        stray += of_address
         read.append(
             InstrumentRead(
                 _name_as_said(folder.name),
                 record,
                 read_file(private, shop_folder, PrivateFile, unit) if with_private else None,
+                ending,
             )
         )
     return read, stray

@@ -25,7 +25,7 @@ from builder.record.strings import BridgeSpec, LongCourse, WishedTension
 from builder.record.wood import RoomAir, ScrapWeighed
 from builder.record.words import Cut, Format, Line, NameInShop, Part, Sentence
 
-Visibility = Literal["public", "shop only"]
+Visibility = Literal["public", "unlisted", "shop only"]
 PlainTemperament = Literal["equal", "meantone", "pythagorean"]
 SpacingRule = Literal["equal gaps", "equal centres"]
 
@@ -260,8 +260,13 @@ class Record:
 
     @property
     def is_for_buyers(self) -> bool:
-        """Whether buyers may see it: public, finished, and handed over."""
-        return self.visibility == "public" and bool(self.dates.finished and self.dates.delivered)
+        """Whether buyers may see it: not kept in the shop, finished, and handed over."""
+        return self.visibility != "shop only" and bool(self.dates.finished and self.dates.delivered)
+
+    @property
+    def is_unlisted(self) -> bool:
+        """Whether only those who have its address may find it."""
+        return self.visibility == "unlisted"
 
 
 @dataclass(frozen=True, slots=True)

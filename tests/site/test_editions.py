@@ -8,6 +8,7 @@ from builder import addresses
 from builder.links import broken_links
 from builder.workshop import open_shop
 from tests.shops import REPOSITORY, boutbook, files_below
+from tests.site.test_unlisted_pages import heads_of, the_unlisted_one
 
 BANNER = b"<strong>Shop edition.</strong>"
 
@@ -16,18 +17,19 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
     buyers = files_below(demo_site)
     said = boutbook("build", "--edition", "shop", folder=whole_shop)
     instruments = open_shop(REPOSITORY, private_files=False).instruments
-    assert f"Built the shop edition with {len(instruments)} instruments." in said.stdout
+    assert f"Built the shop edition with {len(instruments)} instruments (1 of them unlisted)." in said.stdout
     built = whole_shop / "site-for-the-shop"
     assert not (whole_shop / "site").exists()
     files = files_below(built)
     for each in instruments:
         serial = each.record.serial
-        assert addresses.instrument_page(serial) in files
+        assert addresses.instrument_page(each.address) in files
         assert addresses.bench_page(serial) in files
-        assert (addresses.certificate(serial) in files) == (each.record.dates.delivered is not None)
+        assert (addresses.certificate(each.address) in files) == (each.record.dates.delivered is not None)
     pages = {name for name in files if name.endswith(".html") and not name.startswith(("certificates/", "papers/"))}
     assert all(BANNER in files[name] for name in pages)
     assert list(broken_links(built)) == []
+    see_that_the_unlisted_one_is_listed_marked_and_with_the_address_to_hand_over(files)
     beforehand = {name for name in files if name.startswith("papers/2026-004")}
     assert {
         "papers/2026-004-bench.html",
@@ -45,6 +47,17 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
     assert not any(b"Harrowmere Fair" in content for content in buyers.values())
     assert not any(BANNER in content for content in buyers.values())
     assert not any(name.startswith("bench") for name in buyers)
+
+
+def see_that_the_unlisted_one_is_listed_marked_and_with_the_address_to_hand_over(files: dict[str, bytes]) -> None:
+    unlisted = the_unlisted_one()
+    page = files[addresses.instrument_page(unlisted.address)].decode()
+    assert f'<p class="bb-address">https://example.org/lamp-room/instruments/{unlisted.address}.html</p>' in page
+    for name in (addresses.HOME, addresses.INSTRUMENTS, addresses.BENCH, addresses.bench_page(unlisted.record.serial)):
+        assert '<span class="bb-tag">unlisted</span>' in files[name].decode(), name
+    assert unlisted.address.encode() in files["search/search_index.json"]
+    pages = {name: content for name, content in files.items() if name.endswith(".html")}
+    assert [name for name, content in pages.items() if heads_of(content)[0].get("robots") != "noindex"] == []
 
 
 def test_an_edition_that_there_is_not_is_refused_in_plain_words(shop: Path) -> None:

@@ -12,6 +12,7 @@ import pytest
 from builder import addresses
 from builder.links import broken_links
 from tests.shops import boutbook, copy_demo, files_below
+from tests.site.test_unlisted_pages import heads_of, see_that_nothing_else_knows_of, the_unlisted_one
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -66,6 +67,21 @@ def test_the_other_generator_makes_every_page(other_site: Path, demo_site: Path)
     for name in files_below(demo_site):
         if name.endswith(".html") and name != "404.html":
             assert (other_site / name).is_file(), name
+
+
+def test_a_page_found_by_its_address_alone_gets_into_no_list_of_the_other_generator(other_site: Path) -> None:
+    """A Markdown file would be in its navigation on every page; a finished page with a frame of its own is not."""
+    unlisted = the_unlisted_one()
+    name = addresses.instrument_page(unlisted.address)
+    given, made = files_below(other_site.parent / "plain"), files_below(other_site)
+    for files in (given, made):
+        own = see_that_nothing_else_knows_of(unlisted, files)
+        assert name in own
+        assert [each for each in own if not each.endswith(".html")] == []
+    assert given[name] == made[name]
+    metas, links = heads_of(made[name])
+    assert (metas["robots"], metas["referrer"]) == ("noindex", "no-referrer")
+    assert links == {"stylesheet", "icon"}
 
 
 def test_drawings_are_whole(other_site: Path, demo_site: Path) -> None:

@@ -165,18 +165,25 @@ def test_a_site_is_the_same_bytes_without_any_private_file(demo_site: Path, whol
     assert files_below(whole_shop / "site") == files_below(demo_site)
 
 
-def test_a_site_is_the_same_bytes_without_the_instruments_that_are_not_for_buyers(
+def test_a_site_is_the_same_bytes_without_the_instruments_that_are_not_for_buyers_or_not_listed(
     demo_site: Path, whole_shop: Path
 ) -> None:
-    for each in open_shop(REPOSITORY, private_files=False).instruments:
-        if not each.record.is_for_buyers:
+    """Of an unlisted one nothing but its own files is missing then: no list, count, date, index or sitemap knew it."""
+    instruments = open_shop(REPOSITORY, private_files=False).instruments
+    unlisted = [each.address for each in instruments if each.record.is_unlisted]
+    for each in instruments:
+        if each.record.is_unlisted or not each.record.is_for_buyers:
             shutil.rmtree(whole_shop / "records" / "instruments" / each.record.serial)
     boutbook("build", folder=whole_shop)
-    assert files_below(whole_shop / "site") == files_below(demo_site)
+    before, after = files_below(demo_site), files_below(whole_shop / "site")
+    gone = before.keys() - after.keys()
+    assert gone == {name for name in before if any(address in name for address in unlisted)}
+    assert len(gone) >= 3
+    assert after == {name: content for name, content in before.items() if name not in gone}
 
 
 def test_every_field_of_a_record_that_buyers_must_not_see_is_known() -> None:
     """Whoever adds a field to the record decides here whether it is published; `promised` days are the shop's own."""
-    not_published = {"format", "visibility", "started_from"}
+    not_published = {"format", "visibility", "started_from"}  # of visibility only that a page is unlisted
     published = {"serial", "kind", "name", "made_by", "dates", "spec", "build", "as_built", "service", "story"}
     assert {field.name for field in dataclasses.fields(Record)} == not_published | published

@@ -1,0 +1,60 @@
+"""Unlisted instruments: each has a page, at an address that nobody can guess. It is drawn once and stays for life.
+
+It stands in `address.txt` of the instrument's folder: in no private file, for a buyer's site is built without opening
+one, and with the records, so that a copy of the shop brings back the page behind every code that was printed.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import secrets
+from pathlib import Path
+
+from builder.problems import Problem
+from builder.reading.address import ADDRESS_FILE, LETTERS, LETTERS_DRAWN, read_address
+from builder.safe_files import write_once
+from builder.workshop import Instrument, Workshop
+
+
+def with_addresses(workshop: Workshop, folder: Path) -> Workshop:
+    """The shop with an address for every unlisted instrument, drawn and kept in `folder` where there was none.
+
+    A shop with errors is left as it is. What keeps an address from being written is among the problems.
+    """
+    if workshop.has_errors:
+        return workshop
+    instruments, problems = [], [*workshop.problems]
+    for each in workshop.instruments:
+        try:
+            instruments.append(with_address(each, folder))
+        except OSError as error:
+            message = f"the address of this unlisted instrument cannot be written: {error.strerror}"
+            problems.append(Problem("no-address", _file_of(each), 0, 0, message, "see whether you may write here"))
+            instruments.append(each)
+    return dataclasses.replace(workshop, instruments=tuple(instruments), problems=tuple(problems))
+
+
+def with_address(instrument: Instrument, folder: Path) -> Instrument:
+    """The instrument with its address, drawn if it is unlisted and has none. Raises OSError where it cannot be kept.
+
+    Where another run draws at the same moment, both get what the first of them wrote.
+    """
+    if not instrument.lacks_address:
+        return instrument
+    file = folder / _file_of(instrument)
+    write_once(file, f"{''.join(secrets.choice(LETTERS) for _ in range(LETTERS_DRAWN))}\n".encode())
+    ending, problems = read_address(file, _file_of(instrument))
+    if ending is None:
+        raise OSError(0, problems[0].message if problems else "the file is gone again", str(file))
+    return dataclasses.replace(instrument, address_ending=ending)
+
+
+def without_address(workshop: Workshop) -> tuple[Problem, ...]:
+    """What to say of unlisted instruments where no address may be drawn."""
+    message, hint = "this unlisted instrument has no address yet", "run boutbook build once, which draws one"
+    lacking = [each for each in workshop.instruments if each.lacks_address]
+    return tuple(Problem("no-address", _file_of(each), 0, 0, message, hint) for each in lacking)
+
+
+def _file_of(instrument: Instrument) -> str:
+    return f"records/instruments/{instrument.record.serial}/{ADDRESS_FILE}"

@@ -1,0 +1,102 @@
+"""An unlisted instrument has its page and papers, and no other byte of the site knows of it."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import html5lib
+import pytest
+
+from builder import addresses
+from builder.workshop import Instrument, open_shop
+from tests.shops import REPOSITORY, boutbook, copy_demo, files_below
+from tests.site.test_privacy import unpacked
+
+XHTML = "{http://www.w3.org/1999/xhtml}"
+
+
+def the_unlisted_one() -> Instrument:
+    """The demo's one unlisted instrument."""
+    (found,) = [each for each in open_shop(REPOSITORY, private_files=False).instruments if each.record.is_unlisted]
+    assert found.address_ending
+    assert found.address.endswith(found.address_ending)
+    return found
+
+
+@pytest.fixture(scope="module")
+def unlisted() -> Instrument:
+    return the_unlisted_one()
+
+
+def see_that_nothing_else_knows_of(unlisted: Instrument, site: dict[str, bytes]) -> list[str]:
+    """Its own files by name; in no other stand its address, its serial or its name."""
+    assert unlisted.address_ending
+    assert unlisted.record.name
+    own = sorted(name for name in site if unlisted.address_ending in name)
+    for name, content in site.items():
+        if name not in own:
+            for word in (unlisted.address_ending, unlisted.record.serial, unlisted.record.name):
+                assert word.encode() not in unpacked(name, content), f"{word} in {name}"
+                assert word not in name
+    return own
+
+
+def heads_of(content: bytes) -> tuple[dict[str, str], set[str]]:
+    """What a page says in its head: names of `meta` with their contents, kinds of `link`."""
+    tree = html5lib.parse(content.decode())
+    metas = {each.get("name"): each.get("content") for each in tree.iter(f"{XHTML}meta") if each.get("name")}
+    return metas, {each.get("rel") for each in tree.iter(f"{XHTML}link")}
+
+
+def test_nothing_else_in_the_site_knows_of_it(demo_site: Path, unlisted: Instrument) -> None:
+    files = files_below(demo_site)
+    assert {"sitemap.xml.gz", "search/search_index.json", "404.html"} <= files.keys()
+    own = see_that_nothing_else_knows_of(unlisted, files)
+    assert own == sorted(
+        [
+            addresses.instrument_page(unlisted.address),
+            addresses.certificate(unlisted.address),
+            addresses.paper(unlisted.address, "string-card.html"),
+        ]
+    )
+
+
+def test_its_page_and_papers_ask_to_be_passed_by(demo_site: Path, unlisted: Instrument) -> None:
+    files = files_below(demo_site)
+    for name in (name for name in files if unlisted.address in name):
+        metas, links = heads_of(files[name])
+        assert (metas["robots"], metas["referrer"]) == ("noindex", "no-referrer"), name
+        assert not {"canonical", "prev", "next"} & links
+    page = files[addresses.instrument_page(unlisted.address)].decode()
+    assert "This page is in no list and no search." in page
+    listed, links = heads_of(files[addresses.instrument_page("2024-003")])
+    assert "robots" not in listed
+    assert "canonical" in links
+
+
+def test_its_printed_codes_lead_to_its_page(demo_site: Path, unlisted: Instrument) -> None:
+    for name in (
+        addresses.certificate(unlisted.address),
+        addresses.paper(unlisted.address, "string-card.html"),
+    ):
+        text = (demo_site / name).read_text("utf-8")
+        (whole,) = re.findall(r'aria-label="Code of the address https://example\.org/lamp-room/(.*?)"', text)
+        assert whole == addresses.instrument_page(unlisted.address)
+
+
+def test_it_keeps_its_address_from_build_to_build_and_through_a_restored_copy(
+    tmp_path: Path, unlisted: Instrument
+) -> None:
+    shop = copy_demo(tmp_path / "shop", only=(unlisted.record.serial,))
+    file = shop / "records" / "instruments" / unlisted.record.serial / "address.txt"
+    file.unlink()
+    assert f"Drew an address for {unlisted.record.serial}" in boutbook("build", folder=shop).stdout
+    drawn = addresses.instrument_page(f"{unlisted.record.serial}-{file.read_text().strip()}")
+    assert (shop / "site" / drawn).is_file()
+    assert drawn != addresses.instrument_page(unlisted.address)
+    restored = shutil.copytree(shop / "records", tmp_path / "elsewhere" / "records").parent
+    shutil.copy(shop / "mkdocs.yml", restored)
+    assert "Drew" not in boutbook("build", folder=restored).stdout
+    assert files_below(restored / "site") == files_below(shop / "site")
