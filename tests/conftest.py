@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from builder.workshop import Workshop, open_shop
-from tests.shops import boutbook, copy_demo
+from tests.shops import copy_demo, made_once, run_module
 
 RECORDS = Path(__file__).parent / "records"
 
@@ -61,7 +61,9 @@ def shop(tmp_path: Path) -> Path:
 
 @pytest.fixture(scope="session")
 def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo's site, built once by `boutbook build`; for looking at only."""
-    folder = copy_demo(tmp_path_factory.mktemp("demo") / "shop")
-    boutbook("build", folder=folder)
-    return folder / "site"
+    """The demo's site, built once by `boutbook build` as a maker runs it; for looking at only."""
+
+    def build(folder: Path) -> None:
+        run_module("builder", "build", folder=copy_demo(folder / "shop"))
+
+    return made_once(tmp_path_factory, "demo", build) / "shop" / "site"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+from pathlib import Path
 from xml.etree.ElementTree import Element
 
 import html5lib
@@ -17,6 +19,13 @@ def body(page: Page) -> str:
 def tree(html: str) -> Element:
     """A piece of HTML, mended where a browser would mend it."""
     parsed: Element = html5lib.parseFragment(html, treebuilder="etree", namespaceHTMLElements=False)
+    return parsed
+
+
+@cache
+def built_page(file: Path) -> Element:
+    """A page of a built site that nobody changes, head and all. To read it takes a while, so that is done once."""
+    parsed: Element = html5lib.parse(file.read_text(encoding="utf-8"))
     return parsed
 
 

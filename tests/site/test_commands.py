@@ -113,7 +113,7 @@ def test_results_of_a_record_with_problems_say_the_problems(shop: Path) -> None:
 
 def test_used_wrongly_is_exit_2_and_a_plain_word(tmp_path: Path) -> None:
     assert "there is no records folder" in boutbook("check", folder=tmp_path, code=2).stderr
-    assert "chek" in boutbook("chek", folder=tmp_path, code=2).stderr
+    assert "chek" in run_module("builder", "chek", folder=tmp_path, code=2).stderr
     assert "--to" in boutbook("pages", folder=tmp_path, code=2).stderr
     assert "is not a host and a port" in boutbook("serve", "--address", "nowhere", folder=tmp_path, code=2).stderr
     (tmp_path / "records").mkdir()

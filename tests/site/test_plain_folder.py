@@ -6,12 +6,12 @@ import subprocess
 import sys
 from pathlib import Path
 
-import html5lib
 import pytest
 
 from builder import addresses
 from builder.links import broken_links
-from tests.shops import boutbook, copy_demo, files_below
+from tests.page_reading import built_page
+from tests.shops import boutbook, copy_demo, files_below, made_once
 from tests.site.test_unlisted_pages import heads_of, see_that_nothing_else_knows_of, the_unlisted_one
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
@@ -36,7 +36,10 @@ permalink = false
 
 @pytest.fixture(scope="module")
 def other_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("other")
+    return made_once(tmp_path_factory, "other generator", build_with_the_other_generator) / "site"
+
+
+def build_with_the_other_generator(folder: Path) -> None:
     shop = copy_demo(folder / "shop")
     boutbook("pages", "--to", str(folder / "plain"), folder=shop)
     (folder / "zensical.toml").write_text(OTHER_GENERATOR, "utf-8")
@@ -49,15 +52,14 @@ def other_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
         check=False,
     )
     assert done.returncode == 0, done.stdout + done.stderr
-    return folder / "site"
 
 
 def drawings_of(page: Path) -> list[list[tuple[str, dict[str, str]]]]:
     """Every drawing of a page: its lines and shapes with their coordinates, as a browser reads them."""
-    tree = html5lib.parse(page.read_text(encoding="utf-8"))
+    tree = built_page(page)
     wanted = ("id", "d", "x", "y", "x1", "x2", "y1", "y2", "cx", "cy", "points", "viewBox")
     return [
-        [(part.tag, {name: part.get(name) for name in wanted if part.get(name)}) for part in drawing.iter()]
+        [(part.tag, {name: value for name in wanted if (value := part.get(name))}) for part in drawing.iter()]
         for drawing in tree.iter(f"{SVG}svg")
         if (drawing.get("class") or "").startswith("bb-")
     ]
@@ -93,11 +95,8 @@ def test_drawings_are_whole(other_site: Path, demo_site: Path) -> None:
 
 def test_contents_lists_have_every_section(other_site: Path, demo_site: Path) -> None:
     address = addresses.instrument_page("2024-003")
-    headings = {
-        heading.get("id")
-        for heading in html5lib.parse((demo_site / address).read_text(encoding="utf-8")).iter(f"{XHTML}h2")
-    }
-    tree = html5lib.parse((other_site / address).read_text(encoding="utf-8"))
+    headings = {heading.get("id") for heading in built_page(demo_site / address).iter(f"{XHTML}h2")}
+    tree = built_page(other_site / address)
     assert {heading.get("id") for heading in tree.iter(f"{XHTML}h2")} == headings
     links = {link.get("href") for nav in tree.iter(f"{XHTML}nav") for link in nav.iter(f"{XHTML}a")}
     assert {f"#{heading}" for heading in headings} <= links

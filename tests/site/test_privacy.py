@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import gzip
+import json
 import re
 import shutil
 import subprocess
@@ -18,7 +19,7 @@ from builder.record import PrivateFile, Record
 from builder.shop import BilletPrivate
 from builder.shop.private import ShopPrivate
 from builder.workshop import open_shop
-from tests.shops import REPOSITORY, boutbook, files_below
+from tests.shops import REPOSITORY, boutbook, files_below, forget_what_was_made
 
 CANARY = "Zugvogel"
 
@@ -105,6 +106,7 @@ def test_no_canary_is_in_any_byte_of_the_site(shop: Path, tmp_path: Path) -> Non
     assert sum(text.count(CANARY) for text in put) >= 5 * len(dataclasses.fields(PrivateFile))
     workshop = open_shop(shop, private_files=True)
     assert not workshop.has_errors, "the canaries must be read, not refused"
+    forget_what_was_made()
     boutbook("build", folder=shop)
     boutbook("pages", "--to", str(tmp_path / "plain"), folder=shop)
     for folder in (shop / "site", tmp_path / "plain"):
@@ -125,35 +127,43 @@ def test_a_canary_in_the_open_would_be_found(shop: Path) -> None:
 
 
 WATCHED = """
-import sys
+import json, sys
 opened = []
 sys.addaudithook(lambda event, arguments: opened.append(str(arguments[0])) if event == "open" else None)
 from builder.command_line import main
-try:
-    main()
-except SystemExit as left:
-    assert not left.code, left.code
-print(sorted({name for name in opened if name.endswith("private.yaml")}))
-print(sum(name.endswith("record.yaml") for name in opened))
+seen = []
+for arguments in json.loads(sys.argv[1]):
+    opened.clear()
+    sys.argv[1:] = arguments
+    try:
+        main()
+    except SystemExit as left:
+        assert not left.code, left.code
+    private = sorted({name for name in opened if name.endswith("private.yaml")})
+    seen.append((private, sum(name.endswith("record.yaml") for name in opened)))
+print(json.dumps(seen))
 """
 
 
-def private_files_opened_by(shop: Path, *arguments: str) -> str:
+def private_files_opened_by(shop: Path, *commands: list[str]) -> list[list[str]]:
+    """For each of the commands, run one after the other in a process of their own, the private files it opened."""
     done = subprocess.run(
-        [sys.executable, "-c", WATCHED, *arguments], cwd=shop, capture_output=True, text=True, check=True, timeout=120
-    )
-    *_, private, records = done.stdout.splitlines()
-    assert int(records) >= 4
-    return private
+        [sys.executable, "-c", WATCHED, json.dumps(commands)],
+        cwd=shop, capture_output=True, text=True, check=True, timeout=120,
+    )  # fmt: skip
+    seen = json.loads(done.stdout.splitlines()[-1])
+    assert len(seen) == len(commands)
+    assert all(records >= 4 for _, records in seen)
+    return [private for private, _ in seen]
 
 
 def test_no_private_file_is_opened_while_a_site_is_built(shop: Path, tmp_path: Path) -> None:
-    assert private_files_opened_by(shop, "build") == "[]"
-    assert private_files_opened_by(shop, "pages", "--to", str(tmp_path / "plain")) == "[]"
-    assert private_files_opened_by(shop, "results", "2024-003") == "[]"
-    seen = private_files_opened_by(shop, "check")
-    assert "records/private.yaml" in seen, "the hook sees what it should see"
-    assert "instruments/2024-003/private.yaml" in seen
+    *for_buyers, checked = private_files_opened_by(
+        shop, ["build"], ["pages", "--to", str(tmp_path / "plain")], ["results", "2024-003"], ["check"]
+    )
+    assert for_buyers == [[], [], []]
+    for private in ("records/private.yaml", "instruments/2024-003/private.yaml"):
+        assert any(name.endswith(private) for name in checked), "the hook sees what it should see"
 
 
 def test_a_site_is_the_same_bytes_without_any_private_file(demo_site: Path, whole_shop: Path) -> None:
@@ -161,6 +171,7 @@ def test_a_site_is_the_same_bytes_without_any_private_file(demo_site: Path, whol
     assert whole_shop / "records" / "private.yaml" in privates
     for private in privates:
         private.unlink()
+    forget_what_was_made()
     boutbook("build", folder=whole_shop)
     assert files_below(whole_shop / "site") == files_below(demo_site)
 
@@ -174,6 +185,7 @@ def test_a_site_is_the_same_bytes_without_the_instruments_that_are_not_for_buyer
     for each in instruments:
         if each.record.is_unlisted or not each.record.is_for_buyers:
             shutil.rmtree(whole_shop / "records" / "instruments" / each.record.serial)
+    forget_what_was_made()
     boutbook("build", folder=whole_shop)
     before, after = files_below(demo_site), files_below(whole_shop / "site")
     gone = before.keys() - after.keys()
