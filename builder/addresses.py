@@ -37,6 +37,11 @@ def certificate(address: str) -> str:
     return f"certificates/{address}.html"
 
 
+def on_the_web(path: str, site_address: str | None) -> str | None:
+    """The whole address of something on the site, where the shop has said at which address the site stands."""
+    return f"{site_address.rstrip('/')}/{path}" if site_address else None
+
+
 def from_page(page: str, target: str) -> str:
     """How a page links to a target, so that it works from a server, a folder or a USB stick alike."""
     path, hash_sign, fragment = target.partition("#")

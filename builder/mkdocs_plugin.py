@@ -51,6 +51,9 @@ _LOUDNESS = {"error": logging.ERROR, "warning": logging.WARNING, "hint": logging
 #: Where `serve` tells the plugin, which MkDocs makes by itself, whose site it is to show.
 _EDITION = "boutbook_edition"
 
+#: Under which name the frame of a page finds what we put into its head.
+_HEAD = "boutbook_head"
+
 _ID = re.compile(r'\sid="([^"]+)"')
 
 _PALETTE = [
@@ -83,16 +86,22 @@ class BuildFailed(Exception):
 class ReadyPage(MkDocsPage):
     """A page that needs no Markdown: its body and contents list are handed over as they are."""
 
-    def __init__(self, page: Page, file: File, config: MkDocsConfig) -> None:
+    def __init__(self, page: Page, head: str, file: File, config: MkDocsConfig) -> None:
         super().__init__(page.title, file, config)
         self.ready = page
+        self.head = head
         if not page.findable:
             self.canonical_url = None
 
     def read_source(self, config: MkDocsConfig) -> None:
         """There is no source; the head of the page comes from the page itself."""
         self.markdown = ""
-        self.meta = {"title": self.ready.title, "description": self.ready.description, "date": self.ready.date}
+        self.meta = {
+            "title": self.ready.title,
+            "description": self.ready.description,
+            "date": self.ready.date,
+            _HEAD: self.head,
+        }
         if not self.ready.findable:
             self.meta |= {"robots": "noindex", "search": {"exclude": True}}
 
@@ -179,14 +188,15 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
             if file.generated_by is None and file.src_dir == config.docs_dir and not self._is_wanted(file):
                 files.remove(file)
         self._below_prose = {}
-        for page in self._site.pages if self._site else ():
+        site = self._site
+        for page in site.pages if site else ():
             source = f"{page.path.removesuffix('.html')}.md"
             if source in files.src_uris:
                 self._below_prose[source] = page
             else:
                 inclusion = InclusionLevel.UNDEFINED if page.listed else InclusionLevel.NOT_IN_NAV
                 file = File.generated(config, source, content="", inclusion=inclusion)
-                ReadyPage(page, file, config)
+                ReadyPage(page, site.for_programs(page) if site else "", file, config)
                 files.append(file)
         for asset in self._site.assets if self._site else theme_assets():
             if isinstance(asset.content, bytes):
@@ -207,6 +217,7 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         sections = _sections_as_html(ours.sections)
         page.meta.setdefault("description", ours.description)
         page.meta.setdefault("date", ours.date)
+        page.meta[_HEAD] = self._site.for_programs(ours) if self._site else ""
         page.present_anchor_ids = (page.present_anchor_ids or set()) | set(_ID.findall(sections))
         first = next(iter(page.toc), None)
         below = first.children if first is not None and first.level == 1 else page.toc.items

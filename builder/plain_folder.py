@@ -42,30 +42,41 @@ def write_plain_folder(site: Site, prose: tuple[Prose, ...], folder: Path) -> No
             if not each.is_draft:
                 page = pages.pop(each.address, None)
                 front = f"---\n{each.front_matter}\n---\n\n" if each.front_matter else ""
-                sections = f"\n\n{_sections(page)}" if page else ""
+                sections = f"\n\n{_sections(page)}{_for_programs(site, page)}" if page else ""
                 _write(new / each.path, f"{front}{each.text.rstrip()}{sections}\n".encode())
         for page in pages.values():
             if page.findable:
-                _write(new / _markdown_path(page), as_markdown(page).encode())
+                _write(new / _markdown_path(page), as_markdown(site, page).encode())
             else:
-                _write(new / page.path, _as_whole_page(page, site.shop.name).encode())
+                _write(new / page.path, _as_whole_page(site, page).encode())
         for asset in site.assets:
             _write(new / asset.path, asset.read())
 
 
-def as_markdown(page: Page) -> str:
+def as_markdown(site: Site, page: Page) -> str:
     """A page as a Markdown file."""
     front = f"title: {json.dumps(page.title, ensure_ascii=False)}\n"
     front += f"description: {json.dumps(page.description, ensure_ascii=False)}\n"
-    return f"---\n{front}---\n\n# {_as_text(page.title)}\n\n{_sections(page)}\n"
+    return f"---\n{front}---\n\n# {_as_text(page.title)}\n\n{_sections(page)}{_for_programs(site, page)}\n"
 
 
-def _as_whole_page(page: Page, shop: str) -> str:
+def _for_programs(site: Site, page: Page) -> str:
+    """What a page says of itself to programs, which here has no head to stand in."""
+    said = site.for_programs(page)
+    return f"\n\n<div hidden>\n{said}\n</div>" if said else ""
+
+
+def _as_whole_page(site: Site, page: Page) -> str:
     """A page with a frame of our own."""
     link = partial(addresses.from_page, page.path)
     sheets = [link(each) for each in addresses.STYLESHEETS if each != addresses.FOR_MATERIAL]
     icon, home = link(addresses.FAVICON), link(addresses.HOME)
-    return str(render("pages/alone.html", page=page, shop=shop, style_sheets=sheets, icon=icon, home=home))
+    return str(
+        render(
+            "pages/alone.html", page=page, shop=site.shop.name, style_sheets=sheets, icon=icon, home=home,
+            for_programs=site.for_programs(page),
+        )
+    )  # fmt: skip
 
 
 def _sections(page: Page) -> str:

@@ -31,7 +31,8 @@ class Page:
 
     `listed` says whether it stands in the site's own navigation; where it is not `findable`, it stands in no search and
     no sitemap either, asks search engines to leave it out, and is found by its address alone. Where the shop has prose
-    of its own at the same address, the prose comes first and the sections below it.
+    of its own at the same address, the prose comes first and the sections below it. `structured_data` is JSON-LD for
+    programs that read pages, in letters that are safe inside HTML.
     """
 
     path: str
@@ -42,6 +43,7 @@ class Page:
     listed: bool
     date: str | None = None
     findable: bool = True
+    structured_data: str = ""
 
 
 @dataclass(frozen=True, slots=True)

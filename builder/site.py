@@ -6,9 +6,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+from markupsafe import Markup
+
 from builder import addresses
 from builder.beside import Prepared
 from builder.pages.bench import PaperLink, bench_index_page, bench_page
+from builder.pages.head import for_programs
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
@@ -55,6 +58,10 @@ class Site:
     pages: tuple[Page, ...]
     assets: tuple[Asset, ...]
     newest_date: str | None
+
+    def for_programs(self, page: Page) -> Markup:
+        """What a page says of itself to programs, as HTML; in the shop edition, which nobody links to, nothing."""
+        return for_programs(page, self.shop) if self.edition == "buyer" else Markup()
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,7 @@ def test_the_routes_of_our_own_are_those_of_the_table() -> None:
 
 
 def test_every_function_and_test_named_is_there_and_the_test_uses_the_function() -> None:
-    homes = ("builder.calculations", "builder.reading", "builder.tables", "builder.sheets", "builder")
+    homes = ("builder.calculations", "builder.reading", "builder.tables", "builder.sheets", "builder.pages", "builder")
     for _, function, _, test in pairs():
         module, _, name = function.partition(".")
         found = None

@@ -13,6 +13,7 @@ from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
 from builder.pages.cards import chief_woods, frets_in_words, scale_of, square_in_words
 from builder.pages.figures import body_picture, figures_section
+from builder.pages.structured_data import structured_data
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
 from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedRule, PublishedShop
@@ -48,15 +49,18 @@ def instrument_page(
     `care` is the address of the shop's own page on care, where it has one. In the shop edition a page can be found
     whoever else may see it; in the buyer's an unlisted one is found by its address alone.
     """
+    description = _description(instrument, shop)
+    is_findable = for_the_shop or beside.visibility == "public"
     return Page(
         path=addresses.instrument_page(instrument.address),
         title=instrument.title,
-        description=_description(instrument, shop),
+        description=description,
         sections=tuple(_sections(instrument, shop, beside, care, for_the_shop=for_the_shop)),
         search_text=_search_text(instrument),
         listed=False,
         date=instrument.finished,
-        findable=for_the_shop or beside.visibility == "public",
+        findable=is_findable,
+        structured_data=structured_data(instrument, shop, description) if is_findable else "",
     )
 
 

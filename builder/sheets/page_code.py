@@ -34,9 +34,7 @@ class PageCode:
 
 def page_address(address: str, shop: PublishedShop) -> str | None:
     """The whole address of an instrument's page, if the shop has a site address."""
-    if not shop.site_address:
-        return None
-    return f"{shop.site_address.rstrip('/')}/{addresses.instrument_page(address)}"
+    return addresses.on_the_web(addresses.instrument_page(address), shop.site_address)
 
 
 @cache

@@ -28,6 +28,7 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
         assert (addresses.certificate(each.address) in files) == (each.record.dates.delivered is not None)
     pages = {name for name in files if name.endswith(".html") and not name.startswith(("certificates/", "papers/"))}
     assert all(BANNER in files[name] for name in pages)
+    assert not any(b"og:title" in files[name] or b"ld+json" in files[name] for name in pages)
     assert list(broken_links(built)) == []
     see_that_the_unlisted_one_is_listed_marked_and_with_the_address_to_hand_over(files)
     beforehand = {name for name in files if name.startswith("papers/2026-004")}

@@ -10,7 +10,7 @@ import pytest
 
 from builder import addresses
 from builder.links import broken_links
-from tests.page_reading import built_page
+from tests.page_reading import built_page, said_to_programs
 from tests.shops import boutbook, copy_demo, files_below, made_once
 from tests.site.test_unlisted_pages import heads_of, see_that_nothing_else_knows_of, the_unlisted_one
 
@@ -100,6 +100,13 @@ def test_contents_lists_have_every_section(other_site: Path, demo_site: Path) ->
     assert {heading.get("id") for heading in tree.iter(f"{XHTML}h2")} == headings
     links = {link.get("href") for nav in tree.iter(f"{XHTML}nav") for link in nav.iter(f"{XHTML}a")}
     assert {f"#{heading}" for heading in headings} <= links
+
+
+def test_the_other_generator_tells_programs_the_same(other_site: Path, demo_site: Path) -> None:
+    address = addresses.instrument_page("2024-003")
+    said, ours = (said_to_programs(folder / address) for folder in (other_site, demo_site))
+    assert ours.tags
+    assert said == ours
 
 
 def test_its_links_lead_somewhere(other_site: Path) -> None:
