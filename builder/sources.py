@@ -100,6 +100,10 @@ SOURCES: dict[str, str] = {
     ),
     "wood-dust": "OSHA, Wood dust: hazard evaluation; HSE, Toxic woods, Woodworking Sheet No 30.",
     "glue-label": ("The label of the glue or finish, as the shop file has it; it leads, with its safety data sheet."),
+    "glue-apart": (
+        "How a glued joint is opened again: repairers’ accounts and common practice for each kind of glue; what the "
+        "shop says of its own glue leads."
+    ),
     "glue-typical": (
         "What is typical of a kind of glue: an adhesive maker’s gluing guide for wood, a craft sheet on natural glues, "
         "and the trade; each value says how it is known."

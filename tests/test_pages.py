@@ -178,7 +178,7 @@ def test_a_page_is_silent_about_what_is_not_there(pages: dict[str, Page]) -> Non
     assert "fretboard" not in {section.id for section in pages[addresses.instrument_page("2025-003")].sections}
     assert {section.id for section in dulcimer(pages).sections} == {
         "", "story", "woods", "specification", "fretboard", "notes", "strings", "hardware-and-finish",
-        "how-it-was-built", "frets", "rules", "seasons", "sources", "string-pull", "contact",
+        "how-it-was-built", "frets", "rules", "repair", "sources", "string-pull", "contact",
     }  # fmt: skip
 
 
@@ -186,7 +186,7 @@ def test_a_page_is_silent_about_what_is_not_there(pages: dict[str, Page]) -> Non
 ORDER = (
     "", "story", "specification", "body", "hardware-and-finish", "woods", "fretboard", "frets", "tuning", "reach",
     "notes", "strings", "string-pull", "setback", "how-it-was-built", "as-built", "rules", "seasons", "care",
-    "service", "warranty", "next-owner", "contact", "sources",
+    "repair", "service", "warranty", "next-owner", "contact", "sources",
 )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from builder.calculations.wood_movement import coefficient_of
 from builder.lengths import Length
 from builder.limits import Celsius, Degrees, Kilograms, Percent
 from builder.problems import CODES, Finding
-from builder.publish.wood import wood_for_the_bench_of, wood_of
+from builder.publish.wood import dust_of, wood_for_the_bench_of, wood_of
 from builder.reading.converters import read_graduation
 from builder.reading.folder import read_bytes
 from builder.record import FretboardSpec, Pattern, Spec, WoodSpec
@@ -150,7 +150,9 @@ def test_what_buyer_and_bench_see() -> None:
     assert "in wider in the damp season than in the dry one" in buyer.facts[0].said
     assert any("Appendix II" in note and "national authority" in note for note in buyer.notes)
     assert any("in tension" in note and "cracks" in note for note in buyer.notes)
-    assert "respirator" in buyer.cautions[0]
+    assert "respirator" in bench.cautions[0]
+    assert "walnut is suspected of causing cancer" in bench.cautions[0]
+    assert dust_of(results) == bench.cautions
     assert {table.key for table in bench.tables} == {"wood_moisture", "wood_movement", "wood_mass"}
 
 
@@ -161,6 +163,8 @@ def test_a_nearly_empty_record_says_little() -> None:
     assert findings == ()
     assert wood_of(results, "in") is None
     assert wood_for_the_bench_of(results, "in") is None
+    assert dust_of(results, of_any_wood=False) == ()
+    assert "respirator" in dust_of(results)[0]
 
 
 def test_the_fretboard_takes_its_size_from_the_board() -> None:

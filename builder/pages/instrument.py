@@ -198,6 +198,7 @@ def _for_whoever_has_it(
     yield from _subject(instrument, "seasons")
     if care:
         yield section("care", "Care", "pages/instrument/care.html", care=care)
+    yield from _subject(instrument, "repair")
     if beside.service:
         yield section("service", "Since it was handed over", "pages/instrument/service.html", service=beside.service)
     if shop.warranty:

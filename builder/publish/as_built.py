@@ -20,7 +20,12 @@ _NONE_TO_SHOW = 0.05
 
 def as_built_of(as_built: AsBuilt, results: AsBuiltResults | Missing, unit: Unit) -> Figures | None:
     """How the instrument measures, for whoever plays it; None where nothing was measured."""
-    facts = [*(() if isinstance(results, Missing) else _fret_facts(results, unit)), *_setup_facts(as_built, unit)]
+    facts = [
+        *(() if isinstance(results, Missing) else _fret_facts(results, unit)),
+        *heights_of(as_built, unit),
+        *_octaves(as_built),
+        *_weight(as_built, unit),
+    ]
     if not facts:
         return None
     lead = "Measured on the finished instrument."
@@ -88,15 +93,22 @@ def _notes(results: AsBuiltResults | Missing) -> Iterator[str]:
         yield f"At {places} the error is no larger than half a mark, which the rule cannot tell from none."
 
 
-def _setup_facts(as_built: AsBuilt, unit: Unit) -> Iterator[Figure]:
+def heights_of(as_built: AsBuilt, unit: Unit) -> Iterator[Figure]:
+    """How it was set up when it was handed over: how high the strings lie, and the dip of the board."""
     for number, action in as_built.setup.action.items():
         title = f"String above fret {number}" if number.halves else "String above the board at the nut"
         yield _length(f"action_{number}", title, action, unit)
     if as_built.setup.relief is not None:
         yield _length("relief", "Relief of the board", as_built.setup.relief, unit)
+
+
+def _octaves(as_built: AsBuilt) -> Iterator[Figure]:
     for note, cents in as_built.setup.cents_at_octave.items():
         title = f"String {note}, stopped at the octave"
         yield Figure(f"octave_{note}", title, _cents_in_words(cents), "", kept(cents), "cents")
+
+
+def _weight(as_built: AsBuilt, unit: Unit) -> Iterator[Figure]:
     if as_built.weight is not None:
         first, also = weight_in_words(as_built.weight, unit)
         yield Figure("weight", "Weight", first, also, kept(as_built.weight), "kg")
@@ -166,7 +178,8 @@ def _cents_in_words(cents: float) -> str:
     """`1.2 cents sharp`, `0.8 cents flat`, `true`."""
     if abs(cents) < _NONE_TO_SHOW:
         return "true"
-    return f"{_number(abs(cents))} cents {'flat' if cents < 0 else 'sharp'}"
+    said = _number(abs(cents))
+    return f"{said} {'cent' if said == '1' else 'cents'} {'flat' if cents < 0 else 'sharp'}"
 
 
 def _number(cents: float) -> str:

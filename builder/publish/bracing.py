@@ -137,7 +137,7 @@ def _braces_table(braces: tuple[BraceResults, ...], unit: Unit) -> FigureTable:
         columns.append(Column("seen_through", "seen through", "", "bracing"))
     rows = []
     for brace in braces:
-        row: list[str | float] = [_name(brace), brace.plate, _cell(brace.brace.length_mm, unit)]
+        row: list[str | float] = [brace_name(brace), brace.plate, _cell(brace.brace.length_mm, unit)]
         row += [_cell(brace.fitted.length_mm if brace.fitted else None, unit)] if fitted else []
         row += [_cell(brace.within_linings_mm, unit)] if lined else []
         row += [_bevel(bevel) for bevel in brace.bevels] if fitted else []
@@ -150,7 +150,8 @@ def _braces_table(braces: tuple[BraceResults, ...], unit: Unit) -> FigureTable:
     return FigureTable("braces", "Braces", caption, Table(tuple(columns), tuple(rows)))
 
 
-def _name(brace: BraceResults) -> str:
+def brace_name(brace: BraceResults) -> str:
+    """What a brace is called: by its maker, or by its place in the record."""
     name = brace.name or f"brace {brace.entry + 1}"
     return f"{name}, mirror image" if brace.is_mirror_image else name
 
@@ -175,7 +176,7 @@ def _seen(brace: BraceResults) -> str:
 
 
 def _lining_notes(braces: tuple[BraceResults, ...]) -> Iterator[str]:
-    reaching = [_name(brace) for brace in braces if brace.reach == "into the linings"]
+    reaching = [brace_name(brace) for brace in braces if brace.reach == "into the linings"]
     if reaching:
         yield (
             f"Into the lining, which is let out for it: {in_a_row(reaching)}. Or cut the brace to fit inside the "

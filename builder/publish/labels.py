@@ -83,7 +83,6 @@ def finishing_of(record: Record, shop: Shop) -> PublishedFinishing | None:
     if finish is None or schedule is None:
         return None
     laid = sum(same_product(coat.product, schedule.product) for coat in record.build.coats)
-    words = f"{finish.schedule} {schedule.product}".casefold()
     return PublishedFinishing(
         schedule=finish.schedule,
         product=schedule.product,
@@ -92,8 +91,14 @@ def finishing_of(record: Record, shop: Shop) -> PublishedFinishing | None:
         between_coats="" if schedule.between_coats is None else in_hours(schedule.between_coats),
         cured="" if schedule.cured is None else in_hours(schedule.cured),
         limits=", ".join(_room_of(schedule, shop.unit)),
-        cautions=tuple(hazard.caution for hazard in HAZARDS if any(each in words for each in hazard.words)),
+        cautions=cautions_of_finish(f"{finish.schedule} {schedule.product}"),
     )
+
+
+def cautions_of_finish(words: str) -> tuple[str, ...]:
+    """What to beware of with a finish that is described in these words."""
+    said = words.casefold()
+    return tuple(hazard.caution for hazard in HAZARDS if any(each in said for each in hazard.words))
 
 
 def room_limits_of(shop: Shop) -> str:

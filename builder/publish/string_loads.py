@@ -26,7 +26,7 @@ def string_loads_of(results: StringLoadResults | Missing, unit: Unit) -> Figures
         Column("note", "note", "", "record"),
         Column("string", "string", "", "record"),
         Column("sounding", "sounding length", unit, "record", 3 if unit == "in" else 2),
-        *_pull_columns(unit),
+        *pull_columns(unit),
         Column("share", "of its breaking load", "%", "music-wire"),
         Column("highest", "highest safe note", "", "string-law"),
     )
@@ -34,7 +34,7 @@ def string_loads_of(results: StringLoadResults | Missing, unit: Unit) -> Figures
         (
             *_named(load),
             NOT_KNOWN if load.sounding_mm is None else kept(_length(load.sounding_mm, unit)),
-            *_pulls(load.pull, unit),
+            *pulls_of(load.pull, unit),
             NOT_KNOWN if load.share is None else kept(100 * load.share),
             str(load.highest) if load.highest else NOT_KNOWN,
         )
@@ -86,14 +86,14 @@ def _length(mm: float, unit: Unit) -> float:
     return inches(mm) if unit == "in" else mm
 
 
-def _pull_columns(unit: Unit, key: str = "pull", title: str = "pull") -> tuple[Column, Column]:
+def pull_columns(unit: Unit, key: str = "pull", title: str = "pull") -> tuple[Column, Column]:
     """A force in the shop's unit, then in the other."""
     pounds = Column(f"{key}_pounds", title, "lb", "string-law", 1)
     newtons = Column(f"{key}_newtons", title, "N", "string-law", 1)
     return (pounds, newtons) if unit == "in" else (newtons, pounds)
 
 
-def _pulls(pull: Pull | None, unit: Unit) -> tuple[str | float, str | float]:
+def pulls_of(pull: Pull | None, unit: Unit) -> tuple[str | float, str | float]:
     """Both cells of a pull; `15.1 to 17.3` where it is an estimate with a band."""
     if pull is None:
         return NOT_KNOWN, NOT_KNOWN
@@ -168,8 +168,8 @@ def _builds(results: StringLoadResults, unit: Unit) -> FigureTable:
         Column("basis", "how known", "", "record"),
         Column("core", "core", unit, "record", decimals),
         Column("stress", "stress", "MPa", "string-law"),
-        *_pull_columns(unit, "breaking", "breaks at, least"),
-        *_pull_columns(unit, "breaking_most", "breaks at, most"),
+        *pull_columns(unit, "breaking", "breaks at, least"),
+        *pull_columns(unit, "breaking_most", "breaks at, most"),
     )
     rows = []
     for load in results.strings:
@@ -196,7 +196,7 @@ def _builds(results: StringLoadResults, unit: Unit) -> FigureTable:
 def _tunings(results: StringLoadResults, unit: Unit) -> FigureTable:
     columns = (
         Column("tuning", "tuning", "", "record"),
-        *_pull_columns(unit, "pull", "pull of all strings"),
+        *pull_columns(unit, "pull", "pull of all strings"),
         Column("share", "greatest share of a breaking load", "%", "music-wire"),
     )
     rows = tuple(
@@ -259,11 +259,11 @@ def _wished(results: StringLoadResults, unit: Unit) -> FigureTable:
     columns = (
         Column("course", "course", "", "record"),
         Column("note", "note", "", "record"),
-        *_pull_columns(unit, "wished", "wished pull"),
-        *_pull_columns(unit, "now", "pull now"),
+        *pull_columns(unit, "wished", "wished pull"),
+        *pull_columns(unit, "now", "pull now"),
         Column("exact", "plain gauge that gives it", "thousandths of an inch", "string-law", 1),
         Column("nearest", "nearest in the drawer", "", "shop"),
-        *_pull_columns(unit, "nearest", "it would pull"),
+        *pull_columns(unit, "nearest", "it would pull"),
         Column("share", "of its breaking load", "%", "music-wire"),
     )
     rows = tuple(

@@ -8,6 +8,7 @@ from builder.publish.bracing import bracing_for_the_bench_of, bracing_of
 from builder.publish.cutting import cutting_for_the_bench_of
 from builder.publish.gluing import clamping_for_the_bench_of, gluing_for_the_bench_of
 from builder.publish.levelling import levelling_for_the_bench_of, levelling_of
+from builder.publish.repair import repair_of
 from builder.publish.setback import setback_for_the_bench_of, setback_of
 from builder.publish.string_loads import string_loads_for_the_bench_of, string_loads_of
 from builder.publish.wood import wood_for_the_bench_of, wood_of
@@ -29,6 +30,7 @@ def buyer_subjects(instrument: Instrument, shop: Shop) -> tuple[Subject, ...]:
             ("string-pull", "What the strings pull", string_loads_of(results.string_loads, unit)),
             ("setback", "Nut to saddle", setback_of(results.setback, unit)),
             ("as-built", "How it measures", _together(measured, levelling_of(results.levelling, unit))),
+            ("repair", "For whoever repairs it", repair_of(instrument, shop)),
         )
         if figures is not None and not figures.is_empty
     )

@@ -28,20 +28,26 @@ def wood_of(results: WoodResults | Missing, unit: Unit) -> Figures | None:
     # What a part of the woods weighs tells a buyer nothing; the bench sees how far the reckoning has come.
     weight = () if results.not_in_mass else _weight(results, unit)
     facts = (*_between_seasons(results, unit), *_rest(results), *weight)
-    cautions = tuple(dict.fromkeys(warning.says for part in results.parts for warning in part.dust))
     notes = (*_strains_in_words(results), *_listings_in_words(results))
-    if not (facts or cautions or notes):
+    if not (facts or notes):
         return None
-    return Figures(
-        lead=_seasons_in_words(results, unit) if any(part.dry for part in results.parts) else "",
-        facts=facts,
-        cautions=(" ".join(("For whoever sands or repairs it.", ANY_DUST, *cautions)),),
-        notes=notes,
-    )
+    lead = _seasons_in_words(results, unit) if any(part.dry for part in results.parts) else ""
+    return Figures(lead=lead, facts=facts, notes=notes)
+
+
+def dust_of(results: WoodResults | Missing, *, of_any_wood: bool = True) -> tuple[str, ...]:
+    """What whoever planes, sands or repairs these woods must know of their dust; nothing where no wood is named.
+
+    Without `of_any_wood` nothing is said where none of them is known for more than all wood does.
+    """
+    if isinstance(results, Missing):
+        return ()
+    cautions = tuple(dict.fromkeys(warning.says for part in results.parts for warning in part.dust))
+    return (" ".join((ANY_DUST, *cautions)),) if cautions or of_any_wood else ()
 
 
 def wood_for_the_bench_of(results: WoodResults | Missing, unit: Unit) -> Figures | None:
-    """For the bench: moisture, movement and weight of every part, and where the figures come from."""
+    """For the bench: moisture, movement and weight of every part, dust, and where the figures come from."""
     if isinstance(results, Missing):
         return None
     tables = tuple(_tables(results, unit))
@@ -52,6 +58,7 @@ def wood_for_the_bench_of(results: WoodResults | Missing, unit: Unit) -> Figures
         lead=_seasons_in_words(results, unit),
         facts=facts,
         tables=tables,
+        cautions=dust_of(results),
         notes=(*_strains_in_words(results), *_doubts(results)),
         wanting=tuple(_wanting(results)),
     )
@@ -151,8 +158,10 @@ def _listings_in_words(results: WoodResults) -> Iterator[str]:
         )
 
 
-def _tables(results: WoodResults, unit: Unit) -> Iterator[FigureTable]:
-    known = [part for part in results.parts if part.moisture_percent is not None]
+def moisture_of(results: WoodResults | Missing, *, folded: bool = False) -> Iterator[FigureTable]:
+    """The table of how moist each part was when it was glued; none where no part's moisture is known."""
+    parts = () if isinstance(results, Missing) else results.parts
+    known = [part for part in parts if part.moisture_percent is not None]
     if known:
         columns: tuple[Column, ...] = (
             Column("part", "part", "", "record"),
@@ -162,12 +171,17 @@ def _tables(results: WoodResults, unit: Unit) -> Iterator[FigureTable]:
             Column("rest", "at rest in humidity of", "%", "moisture", 0),
         )
         caption = "How moist each part was when it was glued, and the humidity in which it stays as it is at 20 °C."
-        yield FigureTable("wood_moisture", "Moisture", caption, Table(columns, tuple(map(_moisture_row, known))))
+        table = Table(columns, tuple(map(_moisture_row, known)))
+        yield FigureTable("wood_moisture", "Moisture", caption, table, folded=folded)
+
+
+def _tables(results: WoodResults, unit: Unit) -> Iterator[FigureTable]:
+    yield from moisture_of(results)
     moving = [part for part in results.parts if part.dry is not None and part.damp is not None]
     moving = [part for part in moving if part.width_mm is not None or part.thickness_mm is not None]
     if moving:
         decimals = 3 if unit == "in" else 2
-        columns = (
+        columns: tuple[Column, ...] = (
             Column("part", "part", "", "record"),
             *(
                 Column(f"{size}_{season}", f"{size}, {season} season", unit, "wood-movement", decimals, signed=True)

@@ -60,6 +60,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "cured": "how long until it is hard through, as the label says",
         "least_temperature": "the coldest room the label allows",
         "most_humidity": "the dampest room the label allows",
+        "touch_up": "how it is mended where it is worn or scratched, for whoever repairs an instrument",
         "words": "anything else about it, told to the buyer",
     },
     "Glue": {
@@ -72,6 +73,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "most_humidity": "the dampest room the label allows",
         "wood_moisture": "the driest and the dampest wood the label allows",
         "pressure": "the least and the most pressure the label wants",
+        "comes_apart": "how a joint of it is opened again, for whoever repairs an instrument",
         "words": "anything else to remember",
     },
     "Clamps": {

@@ -267,7 +267,7 @@ def _cautions(instrument: Published, bench: PublishedBench) -> dict[str, tuple[s
     glues = tuple(glue.caution for glue in bench.glues if glue.caution)
     finishing = bench.finishing.cautions if bench.finishing else ()
     places = {
-        "cutting": (*(for_buyer.get("seasons") or figures.get("cutting", ())), *figures.get("wood", ())),
+        "cutting": figures.get("wood") or figures.get("cutting", ()),
         "body": (*figures.get("body", ()), *figures.get("bracing", ())),
         "gluing": (*figures.get("clamps", ()), *glues, *figures.get("gluing", ())),
         "finishing": finishing,

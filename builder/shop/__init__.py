@@ -62,7 +62,10 @@ class FretWire:
 
 @dataclass(frozen=True, slots=True)
 class FinishSchedule:
-    """A way of finishing that the shop knows by name, with what its label says of waiting and of the room."""
+    """A way of finishing that the shop knows by name, with what its label says of waiting and of the room.
+
+    `touch_up` tells a repairer how it is mended where it is worn or scratched.
+    """
 
     product: Line
     coats: Annotated[int, Between("1", "60")] | None = None
@@ -70,6 +73,7 @@ class FinishSchedule:
     cured: Annotated[Hours, Between("0 min", "365 days")] | None = None
     least_temperature: Temperature | None = None
     most_humidity: Humidity | None = None
+    touch_up: Sentence | None = None
     words: Sentence | None = None
 
 

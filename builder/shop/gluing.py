@@ -20,7 +20,8 @@ Pressure = Annotated[Pascals, Between("0 psi", "2000 psi")]
 class Glue:
     """A glue on the shelf, with the values of its label. What is left out is typical of its kind, and marked so.
 
-    `wood_moisture` and `pressure` are the least and the most the label allows.
+    `wood_moisture` and `pressure` are the least and the most the label allows. `comes_apart` is how a joint of it is
+    opened again, for whoever repairs the instrument; it is published.
     """
 
     kind: GlueKind | None = None
@@ -32,6 +33,7 @@ class Glue:
     most_humidity: Humidity | None = None
     wood_moisture: tuple[Moisture, Moisture] | None = None
     pressure: tuple[Pressure, Pressure] | None = None
+    comes_apart: Sentence | None = None
     words: Sentence | None = None
 
 

@@ -21,6 +21,7 @@ GUIDE = "an adhesive maker's gluing guide for wood"
 SHEET = "a craft sheet on natural glues"
 NOTE = "a builder's note on glue and temperature"
 TRADE = "what the trade says"
+REPAIRERS = "what repairers tell of bridges and braces they took off"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +44,17 @@ class TypicalTemperature:
 
 
 @dataclass(frozen=True, slots=True)
+class ComesApart:
+    """How a joint of this glue is opened again, if it can be, with its source and how it is known."""
+
+    says: str
+    source: str
+    how_known: HowKnown
+
+
+@dataclass(frozen=True, slots=True)
 class KindOfGlue:
-    """One kind: the words it goes by, its times, the coldest room, how it is pressed, and what to beware of.
+    """One kind: words it goes by, times, coldest room, how it is pressed, what to beware of, how it comes apart.
 
     `wants` is "pressure" where the pressure of the wood's table applies, and "contact" where the glue fills gaps or
     sets so fast that the parts need only be held together. `moisture` is the span of wood moisture in percent.
@@ -59,6 +69,7 @@ class KindOfGlue:
     moisture: tuple[float, float] | None
     wants: Literal["pressure", "contact"]
     caution: str
+    comes_apart: ComesApart
 
 
 def _minutes(fast: float, slow: float, source: str, how_known: HowKnown) -> Typical:
@@ -89,6 +100,11 @@ KINDS: dict[GlueKind, KindOfGlue] = {
         moisture=None,
         wants="pressure",
         caution="The pot is hot enough to scald, about 140 °F (60 °C). Warm the wood too: cold wood gels the glue.",
+        comes_apart=ComesApart(
+            "With warmth and moisture: from about 140 to 160 °F (60 to 70 °C) a thin, damp knife works its way "
+            "through. New hide glue takes on the old.",
+            REPAIRERS, "read",
+        ),
     ),
     "liquid hide": KindOfGlue(
         words=("liquid hide",),
@@ -100,6 +116,9 @@ KINDS: dict[GlueKind, KindOfGlue] = {
         moisture=None,
         wants="pressure",
         caution="Old bottles stop setting hard: try a drop on paper first. Wash skin with water.",
+        comes_apart=ComesApart(
+            "With warm water or steam and a thin knife. New hide glue takes on the old.", TRADE, "common practice"
+        ),
     ),
     "aliphatic": KindOfGlue(
         words=("aliphatic", "yellow glue", "yellow", "carpenter's glue"),
@@ -111,6 +130,11 @@ KINDS: dict[GlueKind, KindOfGlue] = {
         moisture=GUIDE_MOISTURE,
         wants="pressure",
         caution=_PVA_CAUTION,
+        comes_apart=ComesApart(
+            "With heat, a little water and patience; it lets go slowly. Nothing holds on what is left of it: scrape "
+            "the joint to bare wood.",
+            REPAIRERS, "read",
+        ),
     ),
     "white": KindOfGlue(
         words=("white glue", "white pva", "pva", "polyvinyl acetate"),
@@ -122,6 +146,11 @@ KINDS: dict[GlueKind, KindOfGlue] = {
         moisture=GUIDE_MOISTURE,
         wants="pressure",
         caution=_PVA_CAUTION,
+        comes_apart=ComesApart(
+            "With heat and water, sooner than yellow glue. Nothing holds on what is left of it: scrape the joint to "
+            "bare wood.",
+            TRADE, "common practice",
+        ),
     ),
     "epoxy": KindOfGlue(
         words=("epoxy", "two-part resin"),
@@ -135,6 +164,11 @@ KINDS: dict[GlueKind, KindOfGlue] = {
         caution=(
             "Resin and hardener can make the skin allergic for life: wear gloves, air the room, and do not sand it "
             "before it is cured."
+        ),
+        comes_apart=ComesApart(
+            "With heat alone, once it is warm enough for the resin to soften, which its data sheet tells; water does "
+            "nothing. What is left is scraped off.",
+            TRADE, "common practice",
         ),
     ),
     "urea-formaldehyde": KindOfGlue(
@@ -150,6 +184,9 @@ KINDS: dict[GlueKind, KindOfGlue] = {
             "Powder and vapour hold formaldehyde, which harms lungs and eyes: mix with a respirator, air the room, and "
             "do not breathe its sanding dust."
         ),
+        comes_apart=ComesApart(
+            "Hardly at all: heat and water do little. The joint is cut open, with the dust drawn off.", TRADE, "memory"
+        ),
     ),
     "casein": KindOfGlue(
         words=("casein",),
@@ -161,6 +198,9 @@ KINDS: dict[GlueKind, KindOfGlue] = {
         moisture=None,
         wants="pressure",
         caution="The powder holds lime, which burns eyes and skin: wear goggles and gloves when mixing.",
+        comes_apart=ComesApart(
+            "Hardly: it softens only after a soaking that the wood itself may not bear.", TRADE, "memory"
+        ),
     ),
     "cyanoacrylate": KindOfGlue(
         words=("cyanoacrylate", "superglue", "super glue", "instant glue"),
@@ -175,6 +215,11 @@ KINDS: dict[GlueKind, KindOfGlue] = {
             "It bonds skin and eyes in seconds and its vapour stings: wear goggles, air the room, keep it off cotton, "
             "which it makes hot."
         ),
+        comes_apart=ComesApart(
+            "With heat, or with acetone, which burns easily and takes off most finishes too. The vapour of the heated "
+            "glue stings.",
+            TRADE, "common practice",
+        ),
     ),
     "polyurethane": KindOfGlue(
         words=("polyurethane glue", "polyurethane"),
@@ -186,6 +231,10 @@ KINDS: dict[GlueKind, KindOfGlue] = {
         moisture=None,
         wants="pressure",
         caution="It holds isocyanates, which can start asthma: wear gloves, air the room, do not breathe its vapour.",
+        comes_apart=ComesApart(
+            "Hardly at all: once cured it is dissolved by nothing a workshop keeps. The joint is cut open.",
+            TRADE, "memory",
+        ),
     ),
 }  # fmt: skip
 
