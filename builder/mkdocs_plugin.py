@@ -30,12 +30,13 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents
 from mkdocs.utils.templates import TemplateContext
 
 from builder import addresses
+from builder.apart import NotApart, see_apart, see_that_records_are_safe
 from builder.beside import Prepared, prepare
 from builder.links import broken_links
 from builder.problems import Problem, count_in_words, in_words
 from builder.prose import Prose, care_of, read_prose
 from builder.seam import Edition, Page, Section
-from builder.site import Site, site_of, taken_addresses, theme_assets
+from builder.site import Site, problems_with_prose, site_of, theme_assets
 from builder.templates import render, theme_folder
 from builder.unlisted import with_addresses, without_address
 from builder.workshop import open_shop
@@ -47,6 +48,12 @@ NO_DATE = "1980-01-01"
 
 #: A hint is said when asked for with `check`, and does not fail a strict build.
 _LOUDNESS = {"error": logging.ERROR, "warning": logging.WARNING, "hint": logging.DEBUG}
+
+#: What each edition's folder is called when something is wrong with it.
+SAID_OF: dict[Edition, str] = {
+    "buyer": "the folder of the site for buyers (site_dir in mkdocs.yml)",
+    "shop": "the folder of the shop edition",
+}
 
 #: Where `serve` tells the plugin, which MkDocs makes by itself, whose site it is to show.
 _EDITION = "boutbook_edition"
@@ -144,6 +151,10 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         Early among plugins: the one for reading offline would ask another host for what we bring ourselves.
         """
         folder = Path(config.config_file_path).parent
+        try:
+            see_that_records_are_safe(folder, {SAID_OF["buyer"]: Path(config.site_dir)})
+        except NotApart as error:
+            raise Abort(f"{error}") from None
         is_told = self._prepared is not None
         prepared = self._prepared or self._prepare(folder, config)
         problems = [] if is_told else list(prepared.problems)
@@ -151,7 +162,7 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         if not prepared.has_errors:
             site = site_of(prepared, self._edition, care=care_of(Path(config.docs_dir)))
             prose = read_prose(Path(config.docs_dir))
-            problems += taken_addresses(site, prose)
+            problems += problems_with_prose(site, prose)
             if not _errors(problems):
                 self._site, self._prose = site, {each.path: each for each in prose}
         self._report(problems, config)
@@ -322,9 +333,21 @@ def _load(folder: Path, **settings: Any) -> MkDocsConfig:
 
 
 def site_folder(folder: Path, edition: Edition) -> Path:
-    """Where an edition goes: the buyer's as mkdocs.yml says, the shop's beside it. Raises NoShopHere without one."""
+    """Where an edition goes: the buyer's as mkdocs.yml says, the shop's beside it.
+
+    Raises NoShopHere without a shop, and NotApart where one edition would lie in the other, or among the records.
+    """
+    return site_folders(folder)[edition]
+
+
+def site_folders(folder: Path) -> dict[Edition, Path]:
+    """Where each edition goes. Raises as `site_folder` does."""
     site = Path(_load(folder).site_dir)
-    return site.with_name(f"{site.name}-for-the-shop") if edition == "shop" else site
+    folders: dict[Edition, Path] = {"buyer": site, "shop": site.with_name(f"{site.name}-for-the-shop")}
+    said = {SAID_OF[edition]: place for edition, place in folders.items()}
+    see_that_records_are_safe(folder, said)
+    see_apart(said)
+    return folders
 
 
 def prose_folder(folder: Path) -> Path:

@@ -41,6 +41,7 @@ CODES: dict[str, str] = {
     "address-taken": "Two pages would have the same address.",
     "bad-address": "The file with the address of an unlisted instrument does not hold one that nobody can guess.",
     "no-address": "An unlisted instrument has no address yet, and this command draws none.",
+    "address-told": "A page that everybody may read gives the address of an unlisted instrument away.",
     "half-known": "A sum is begun and cannot be done, for a field it needs is not written.",
     "impossible": "What the record describes cannot be built, or would break.",
     "not-as-issued": "A stored certificate, snapshot or amendment is not the one that was issued.",

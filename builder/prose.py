@@ -23,6 +23,11 @@ class Prose:
     is_draft: bool
 
     @property
+    def lines_above(self) -> int:
+        """How many lines of the file stand above its text: those of the front matter and the two around it."""
+        return self.front_matter.count("\n") + 3 if self.front_matter else 0
+
+    @property
     def address(self) -> str:
         """Where it stands in the site."""
         return f"{self.path.removesuffix('.md')}.html"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import PurePosixPath
 
 from markupsafe import Markup
 
@@ -188,7 +189,29 @@ def theme_assets() -> Iterator[Asset]:
                 yield Asset(f"{addresses.THEME}/{inside}{file.name}", file)
 
 
-def taken_addresses(site: Site, prose: tuple[Prose, ...]) -> tuple[Problem, ...]:
+def problems_with_prose(site: Site, prose: tuple[Prose, ...]) -> tuple[Problem, ...]:
+    """What of the shop's own pages does not go together with the rest of the site."""
+    return (*_taken_addresses(site, prose), *_told_addresses(site, prose))
+
+
+def _told_addresses(site: Site, prose: tuple[Prose, ...]) -> Iterator[Problem]:
+    """The address of an unlisted instrument, in prose or in words that a record has for everybody."""
+    in_prose = "this is the address of an unlisted instrument, and everybody reads it here"
+    hidden = {page.path: PurePosixPath(page.path).stem for page in site.pages if not page.findable}
+    for address in hidden.values():
+        for each in prose:
+            before, found, _ = each.text.partition(address)
+            if found and not each.is_draft:
+                line, column = each.lines_above + before.count("\n") + 1, len(before) - before.rfind("\n")
+                yield Problem("address-told", f"records/pages/{each.path}", line, column, in_prose, "take it out")
+        others = (page for page in site.pages if page.path not in hidden)
+        telling = next((page for page in others if any(address in section.html for section in page.sections)), None)
+        if telling is not None:
+            message = f"the address of an unlisted instrument would stand on {telling.path}, where everybody reads it"
+            yield Problem("address-told", "records", 0, 0, message, "take it out of the words that page is made from")
+
+
+def _taken_addresses(site: Site, prose: tuple[Prose, ...]) -> tuple[Problem, ...]:
     """Prose that would stand where a certificate or another file of the site stands."""
     taken = {asset.path.casefold() for asset in site.assets}
     return tuple(

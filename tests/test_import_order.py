@@ -44,6 +44,7 @@ ORDER = (
     # the site, and those who hand it over
     "links",
     "safe_files",
+    "apart",
     "unlisted",
     "certificates",
     "beside",
@@ -75,6 +76,7 @@ ONLY = {
     "pages": {"words", "published", "templates", "seam", "addresses", "lengths", "drawings", "plots", "sheets"},
     "links": set[str](),
     "safe_files": set[str](),
+    "apart": set[str](),
 }
 
 #: Other people's packages that stay in one room, and those that stay outside.

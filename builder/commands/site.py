@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from builder.apart import NotApart, see_apart, see_that_records_are_safe
 from builder.beside import prepare
 from builder.commands.asked import (
     RECORDS_HAVE_PROBLEMS,
@@ -41,7 +42,7 @@ def build(edition: Edition, folder: Path) -> None:
         site = mkdocs_plugin.site_folder(folder.resolve(), edition)
         with new_folder_for(site) as new:
             mkdocs_plugin.build(folder.resolve(), prepared, edition, new)
-    except (mkdocs_plugin.NoShopHere, InUse) as error:
+    except (mkdocs_plugin.NoShopHere, NotApart, InUse) as error:
         wrong(f"{error}")
     except mkdocs_plugin.BuildFailed as error:
         click.echo(str(error), err=True)
@@ -97,16 +98,20 @@ def pages(target: Path, folder: Path) -> None:
     """Write the site as a plain folder of Markdown and files, for another generator of sites."""
     from builder import mkdocs_plugin, plain_folder
     from builder.prose import care_of, read_prose
-    from builder.site import site_of, taken_addresses
+    from builder.site import problems_with_prose, site_of
 
     prepared = prepare(with_drawn_addresses(open_here(folder, private_files=False), folder), "buyer")
     stop_on_problems(prepared.problems)
     try:
+        editions = mkdocs_plugin.site_folders(folder.resolve()).items()
+        see_that_records_are_safe(folder, {"the folder of --to": target})
+        for edition, place in editions:
+            see_apart({"the folder of --to": target, mkdocs_plugin.SAID_OF[edition]: place})
         own_pages = mkdocs_plugin.prose_folder(folder.resolve())
         site, prose = site_of(prepared, care=care_of(own_pages)), read_prose(own_pages)
-        stop_on_problems(taken_addresses(site, prose))
+        stop_on_problems(problems_with_prose(site, prose))
         plain_folder.write_plain_folder(site, prose, target.resolve())
-    except (mkdocs_plugin.NoShopHere, plain_folder.NotOurs, InUse) as error:
+    except (mkdocs_plugin.NoShopHere, NotApart, plain_folder.NotOurs, InUse) as error:
         wrong(f"{error}")
     except mkdocs_plugin.BuildFailed as error:
         click.echo(str(error), err=True)

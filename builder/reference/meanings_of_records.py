@@ -11,7 +11,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "serial": "the instrument's number, the same as the name of its folder",
         "kind": "what it is: mountain dulcimer, parlour guitar, octave mandolin",
         "name": "the name it was given",
-        "visibility": "who may see it once it is finished and handed over",
+        "visibility": "who may see it once it is handed over: everybody, whoever has its address, or the shop alone",
         "started_from": "the pattern or the earlier instrument this one was started from",
         "made_by": "who made it, if not the maker of the shop file",
         "dates": "the days that matter",

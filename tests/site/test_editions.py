@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from builder import addresses
+import pytest
+from click.testing import CliRunner
+
+from builder import addresses, command_line
 from builder.links import broken_links
 from builder.workshop import open_shop
-from tests.shops import REPOSITORY, boutbook, files_below
+from tests.shops import REPOSITORY, boutbook, copy_demo, files_below, run_module
 from tests.site.test_unlisted_pages import heads_of, the_unlisted_one
 
 BANNER = b"<strong>Shop edition.</strong>"
@@ -64,3 +67,50 @@ def see_that_the_unlisted_one_is_listed_marked_and_with_the_address_to_hand_over
 def test_an_edition_that_there_is_not_is_refused_in_plain_words(shop: Path) -> None:
     said = boutbook("build", "--edition", "museum", folder=shop, code=2)
     assert "'museum' is not one of 'buyer', 'shop'" in said.stderr
+
+
+@pytest.mark.parametrize(
+    ("site_dir", "command", "words"),
+    [
+        ("records/instruments", ["build"], "the folder of the site for buyers (site_dir in mkdocs.yml) would be"),
+        ("records/site", ["build", "--edition", "shop"], "where your records are; nothing may be built there"),
+        ("one-link", ["build"], "the folder of the shop edition would be the same"),
+        ("other-link", ["build", "--edition", "shop"], "lies inside the folder of the shop edition; put it elsewhere"),
+        ("site", ["pages", "--to", "site/plain"], "the folder of --to"),
+        (
+            "site",
+            ["pages", "--to", "site-for-the-shop"],
+            "and the folder of the shop edition would be the same",
+        ),
+        ("site", ["pages", "--to", "."], "where your records are; nothing may be built there"),
+    ],
+)
+def test_no_folder_is_built_inside_another_or_where_the_records_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, site_dir: str, command: list[str], words: str
+) -> None:
+    shop = copy_demo(tmp_path / "shop", only=("2024-003",))
+    (shop / "one-link-for-the-shop").mkdir()
+    (shop / "one-link").symlink_to("one-link-for-the-shop")
+    (shop / "other-link-for-the-shop" / "inside").mkdir(parents=True)
+    (shop / "other-link").symlink_to("other-link-for-the-shop/inside")
+    settings = shop / "mkdocs.yml"
+    settings.write_text(f"{settings.read_text('utf-8')}site_dir: {site_dir}\n", "utf-8")
+    before = files_below(shop)
+    monkeypatch.chdir(shop)
+    done = CliRunner().invoke(command_line.boutbook, command)
+    assert done.exit_code == 2, done.output
+    assert words in done.output
+    assert files_below(shop) == before
+
+
+def test_mkdocs_by_itself_wipes_no_records_and_makes_no_shop_edition(tmp_path: Path) -> None:
+    shop = copy_demo(tmp_path / "shop", only=("2024-003", "2026-004"))
+    settings = shop / "mkdocs.yml"
+    plain = settings.read_text("utf-8")
+    settings.write_text(f"{plain}site_dir: records/instruments\n", "utf-8")
+    before = files_below(shop / "records")
+    assert "where your records are" in run_module("mkdocs", "build", folder=shop, code=1).stdout
+    assert files_below(shop / "records") == before
+    settings.write_text(f"{plain}extra: {{boutbook_edition: shop}}\n", "utf-8")
+    run_module("mkdocs", "build", "--strict", folder=shop)
+    assert not any(BANNER in content or "2026-004" in name for name, content in files_below(shop / "site").items())

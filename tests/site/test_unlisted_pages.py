@@ -8,8 +8,13 @@ from pathlib import Path
 
 import html5lib
 import pytest
+from click.testing import CliRunner
 
-from builder import addresses
+from builder import addresses, command_line
+from builder.beside import prepare
+from builder.problems import in_words
+from builder.prose import read_prose
+from builder.site import problems_with_prose, site_of
 from builder.workshop import Instrument, open_shop
 from tests.shops import REPOSITORY, boutbook, copy_demo, files_below
 from tests.site.test_privacy import unpacked
@@ -100,3 +105,29 @@ def test_it_keeps_its_address_from_build_to_build_and_through_a_restored_copy(
     shutil.copy(shop / "mkdocs.yml", restored)
     assert "Drew" not in boutbook("build", folder=restored).stdout
     assert files_below(restored / "site") == files_below(shop / "site")
+
+
+def test_the_address_is_not_given_away_in_words_that_everybody_reads(tmp_path: Path, unlisted: Instrument) -> None:
+    shop = copy_demo(tmp_path / "shop", only=("2024-003", unlisted.record.serial))
+    pages, draft = shop / "records" / "pages", f"---\ndraft: yes\n---\n{unlisted.address}\n"
+    (pages / "draft.md").write_text(draft, "utf-8")
+    (pages / "secret.md").write_text(
+        f"---\ntitle: A secret\n---\n\n# A\n\nsee [it](instruments/{unlisted.address}.html)\n"
+    )
+    record = shop / "records" / "instruments" / "2024-003" / "record.yaml"
+    record.write_text(
+        record.read_text("utf-8").replace("story: |\n", f"story: |\n  Sister of {unlisted.address}.\n"), "utf-8"
+    )
+    site = site_of(prepare(open_shop(shop, private_files=False), "buyer"))
+    assert [in_words(problem) for problem in problems_with_prose(site, read_prose(pages))] == [
+        "records/pages/secret.md:7:22: this is the address of an unlisted instrument, and everybody reads it here; "
+        "take it out [address-told]",
+        "records: the address of an unlisted instrument would stand on instruments/2024-003.html, where everybody "
+        "reads it; take it out of the words that page is made from [address-told]",
+    ]
+    to_plain = CliRunner().invoke(
+        command_line.boutbook, ["pages", "--to", f"{tmp_path / 'plain'}", "--shop", f"{shop}"]
+    )
+    assert (to_plain.exit_code, to_plain.output.count("[address-told]")) == (1, 2)
+    in_the_shop = site_of(prepare(open_shop(shop, private_files=False), "shop"), "shop")
+    assert problems_with_prose(in_the_shop, read_prose(pages)) == ()
