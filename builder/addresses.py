@@ -15,6 +15,8 @@ FOR_MATERIAL = f"{THEME}/material.css"
 STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", FOR_MATERIAL)
 WORKER_OVER_FILE = f"{THEME}/iframe-worker.js"
 FAVICON = f"{THEME}/images/favicon.svg"
+#: What is shown beside a link to a page that is of no one instrument.
+LINK_PICTURE_OF_THE_SHOP = "link-picture.png"
 
 
 def instrument_page(address: str) -> str:
@@ -35,6 +37,11 @@ def paper(address: str, name: str) -> str:
 def certificate(address: str) -> str:
     """Address of an instrument's certificate, from the root of the site."""
     return f"certificates/{address}.html"
+
+
+def link_picture(address: str) -> str:
+    """Address of the picture that is shown beside a link to an instrument's page, from the root of the site."""
+    return f"link-pictures/{address}.png"
 
 
 def on_the_web(path: str, site_address: str | None) -> str | None:

@@ -26,13 +26,23 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class LinkPicture:
+    """The picture that is shown beside a link to a page: its address from the root of the site, its size, its words."""
+
+    path: str
+    width_px: int
+    height_px: int
+    alt: str
+
+
+@dataclass(frozen=True, slots=True)
 class Page:
     """One page. `path` is its address from the root of the site; `search_text` is what a search should find it by.
 
     `listed` says whether it stands in the site's own navigation; where it is not `findable`, it stands in no search and
     no sitemap either, asks search engines to leave it out, and is found by its address alone. Where the shop has prose
     of its own at the same address, the prose comes first and the sections below it. `structured_data` is JSON-LD for
-    programs that read pages, in letters that are safe inside HTML.
+    programs that read pages, in letters that are safe inside HTML. `picture` is shown where somebody links to the page.
     """
 
     path: str
@@ -44,6 +54,7 @@ class Page:
     date: str | None = None
     findable: bool = True
     structured_data: str = ""
+    picture: LinkPicture | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,13 @@ from markupsafe import Markup
 
 from builder import addresses
 from builder.beside import Prepared
+from builder.link_picture import link_picture
 from builder.pages.bench import PaperLink, bench_index_page, bench_page
 from builder.pages.head import for_programs
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
+from builder.pages.link_words import words_of_instrument, words_of_shop
 from builder.pages.methods import methods_page
 from builder.pages.reference import reference_page
 from builder.problems import Problem
@@ -47,6 +49,7 @@ MOST_KEPT = 10_000
 _page_of = lru_cache(MOST_KEPT)(instrument_page)
 _bench_of = lru_cache(MOST_KEPT)(bench_page)
 _certificate_of = lru_cache(MOST_KEPT)(certificate_html)
+_link_picture_of = lru_cache(MOST_KEPT)(link_picture)
 _string_card_of = lru_cache(MOST_KEPT)(string_card_html)
 
 
@@ -102,7 +105,10 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     ]
     notes = (workshop.private.notes if workshop.private else None) or ""
     bench_pages, papers = _for_the_bench(told, workshop.shop, shop, care, notes) if for_the_shop else ([], [])
-    assets = (*theme_assets(), *_certificates(told, shop), *_string_cards(told, shop), *prepared.assets, *papers)
+    pictures = [] if for_the_shop else _link_pictures(listed, shop)
+    assets = (
+        *theme_assets(), *_certificates(told, shop), *_string_cards(told, shop), *prepared.assets, *papers, *pictures
+    )  # fmt: skip
     newest = max((day for each in listed for day in (each.finished, each.delivered) if day), default=None)
     return Site(edition, shop, (*pages, *bench_pages), assets, newest)
 
@@ -145,6 +151,17 @@ def _string_cards(told: Iterable[_Told], shop: PublishedShop) -> Iterator[Asset]
         if instrument.strings is not None:
             content = _string_card_of(instrument, shop).encode()
             yield Asset(addresses.paper(instrument.address, f"{STRING_CARD}.html"), content)
+
+
+def _link_pictures(listed: list[Published], shop: PublishedShop) -> Iterator[Asset]:
+    """What is shown beside links to the pages, of a site that has an address; the shop's with its newest board."""
+    if not shop.site_address:
+        return
+    newest = next((each.drawing for each in listed if each.drawing), None)
+    yield Asset(addresses.LINK_PICTURE_OF_THE_SHOP, _link_picture_of(words_of_shop(shop), newest))
+    for each in listed:
+        content = _link_picture_of(words_of_instrument(each, shop), each.drawing)
+        yield Asset(addresses.link_picture(each.address), content)
 
 
 def _papers(instrument: Instrument, shop: Shop, care: str) -> Iterator[tuple[str, Asset]]:

@@ -13,6 +13,7 @@ from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
 from builder.pages.cards import chief_woods, frets_in_words, scale_of, square_in_words
 from builder.pages.figures import body_picture, figures_section
+from builder.pages.link_words import picture_of_instrument
 from builder.pages.structured_data import structured_data
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
@@ -61,6 +62,7 @@ def instrument_page(
         date=instrument.finished,
         findable=is_findable,
         structured_data=structured_data(instrument, shop, description) if is_findable else "",
+        picture=picture_of_instrument(instrument, shop),
     )
 
 

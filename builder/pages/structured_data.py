@@ -22,11 +22,13 @@ _UNSAFE_IN_HTML = {ord(letter): f"\\u{ord(letter):04x}" for letter in "<>&"}
 def structured_data(instrument: Published, shop: PublishedShop, description: str) -> str:
     """An `IndividualProduct` as JSON, in ASCII without `<`, `>` and `&`, so that it can stand inside HTML as it is."""
     page = addresses.on_the_web(addresses.instrument_page(instrument.address), shop.site_address)
+    picture = addresses.on_the_web(addresses.link_picture(instrument.address), shop.site_address)
     product: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "IndividualProduct",
         "@id": page,
         "url": page,
+        "image": picture,
         "name": instrument.title,
         "description": description,
         "serialNumber": instrument.serial,

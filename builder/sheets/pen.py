@@ -9,6 +9,7 @@ import unicodedata
 from collections.abc import Sequence
 from functools import cache, lru_cache
 from io import BytesIO
+from pathlib import Path
 from typing import Literal
 
 from reportlab.pdfbase import pdfmetrics
@@ -37,11 +38,15 @@ _FILES = {
 }
 
 
+def typeface_file(face: Face) -> Path:
+    """Where a typeface is."""
+    return theme_folder() / "sheets" / "fonts" / _FILES[face][1]
+
+
 @cache
 def _font(face: Face) -> TTFont:
     """A typeface, registered the first time it is used."""
-    name, file = _FILES[face]
-    font = TTFont(name, str(theme_folder() / "sheets" / "fonts" / file))
+    font = TTFont(_FILES[face][0], str(typeface_file(face)))
     pdfmetrics.registerFont(font)
     return font
 

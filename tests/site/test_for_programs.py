@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from builder import addresses
 from builder.workshop import open_shop
@@ -32,6 +33,15 @@ def test_a_page_tells_programs_what_it_is(demo_site: Path, serial: str) -> None:
     assert data["description"] == said.tags["og:description"]
     assert said.tags["og:type"] == "website"
     assert said.tags["og:site_name"] == "Lamp Room Instruments"
+    assert data["image"] == said.tags["og:image"] == f"{SITE}{addresses.link_picture(serial)}"
+    see_that_the_picture_is_there(demo_site, said.tags)
+
+
+def see_that_the_picture_is_there(site: Path, tags: dict[str, str]) -> None:
+    with Image.open(site / tags["og:image"].removeprefix(SITE)) as picture:
+        assert picture.size == (int(tags["og:image:width"]), int(tags["og:image:height"])) == (1200, 630)
+        assert Image.MIME[picture.format or ""] == tags["og:image:type"]
+    assert tags["og:image:alt"]
 
 
 def test_a_page_found_by_its_address_alone_does_not_say_it(demo_site: Path) -> None:
@@ -51,3 +61,4 @@ def test_pages_of_several_instruments_have_tags_and_no_product(demo_site: Path, 
     said = said_to_programs(demo_site / path, in_head=True)
     assert said.tags["og:url"] == canonical(demo_site / path)
     assert said.data == []
+    see_that_the_picture_is_there(demo_site, said.tags)
