@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 from collections.abc import Iterator
+from dataclasses import asdict
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.browser.visiting import Visit, visit_every_page
+from tests.shops import made_once
 
 ARGUMENTS = (
     "--no-sandbox",
@@ -40,3 +45,21 @@ def browser() -> Iterator[Browser]:
         started = playwright.chromium.launch(executable_path=chromium, args=list(ARGUMENTS))
         yield started
         started.close()
+
+
+@pytest.fixture(scope="session")
+def page(browser: Browser) -> Page:
+    """The page that sheets are opened in, one after the other: a page of its own costs more than a sheet does."""
+    return browser.new_page()
+
+
+@pytest.fixture(scope="session")
+def visits(browser: Browser, demo_site: Path, tmp_path_factory: pytest.TempPathFactory) -> list[Visit]:
+    """What was seen of every page of the demo's site."""
+
+    def visit(folder: Path) -> None:
+        seen = [asdict(each) for each in visit_every_page(browser, demo_site)]
+        (folder / "seen.json").write_text(json.dumps(seen), encoding="utf-8")
+
+    seen = made_once(tmp_path_factory, "visits", visit) / "seen.json"
+    return [Visit(**each) for each in json.loads(seen.read_text(encoding="utf-8"))]

@@ -14,7 +14,8 @@ PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72
 
 
 def shown(page: Page, folder: Path, html: str) -> Page:
-    """A stand-alone sheet opened from a file, its typefaces ready."""
+    """A stand-alone sheet opened from a file as on a screen, its typefaces ready."""
+    page.emulate_media(media="null")
     file = folder / "sheet.html"
     file.write_text(html, encoding="utf-8")
     page.goto(file.as_uri())

@@ -31,8 +31,8 @@ CLIPPED = """() => [...document.querySelectorAll("body *")]
   .map((each) => `${each.tagName} ${each.className} ${each.textContent.slice(0, 40)}`)"""
 
 
-def opened(browser: Browser, folder: Path, html: str) -> Page:
-    page = shown(browser.new_page(), folder, html)
+def opened(page: Page, folder: Path, html: str) -> Page:
+    shown(page, folder, html)
     page.emulate_media(media="print")
     return page
 
@@ -61,56 +61,50 @@ def assert_all_is_printed(page: Page, paper: str, most_sheets: int, foot: str) -
 
 
 @pytest.mark.parametrize("serial", SERIALS)
-def test_it_is_one_or_two_sheets_on_both_papers(browser: Browser, tmp_path: Path, serial: str) -> None:
-    page = opened(browser, tmp_path, sample(serial).html)
+def test_it_is_one_or_two_sheets_on_both_papers(page: Page, tmp_path: Path, serial: str) -> None:
+    opened(page, tmp_path, sample(serial).html)
     assert page.evaluate(CLIPPED) == []
     for paper in PAPERS:
         assert_all_is_printed(page, paper, 2, f"Bench sheet {serial}")
-    page.close()
 
 
-def test_it_is_read_at_arms_length(browser: Browser, tmp_path: Path) -> None:
+def test_it_is_read_at_arms_length(page: Page, tmp_path: Path) -> None:
     """10.5 pt and more for every word, 14 pt and more for every mark."""
-    page = opened(browser, tmp_path, sample("2024-003").html)
+    opened(page, tmp_path, sample("2024-003").html)
     sizes = [(pixels * POINTS_PER_PIXEL, is_mark) for pixels, is_mark in page.evaluate(SIZES)]
-    page.close()
     assert len([points for points, is_mark in sizes if is_mark]) >= 19
     assert min(points for points, _ in sizes) >= 10.5 - 1e-6
     assert min(points for points, is_mark in sizes if is_mark) >= 14 - 1e-6
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_long_texts_take_another_sheet_and_lose_nothing(browser: Browser, tmp_path: Path, paper: str) -> None:
+def test_long_texts_take_another_sheet_and_lose_nothing(page: Page, tmp_path: Path, paper: str) -> None:
     chosen = sample("2025-002")
     order = PublishedOrder(text_of(120, RUNNING), text_of(4_000, RUNNING), text_of(4_000, RUNNING), None, None)
     html = bench_sheet_html(chosen.instrument, chosen.bench, chosen.shop, order)
-    page = opened(browser, tmp_path, html)
+    opened(page, tmp_path, html)
     assert_all_is_printed(page, paper, 4, "Bench sheet 2025-002")
-    page.close()
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_next_to_nothing_is_one_sheet(browser: Browser, tmp_path: Path, paper: str) -> None:
-    page = opened(browser, tmp_path, bench_sheet_html(NEARLY_EMPTY, EMPTY_BENCH, BARE_SHOP))
+def test_next_to_nothing_is_one_sheet(page: Page, tmp_path: Path, paper: str) -> None:
+    opened(page, tmp_path, bench_sheet_html(NEARLY_EMPTY, EMPTY_BENCH, BARE_SHOP))
     assert_all_is_printed(page, paper, 1, f"Bench sheet {EMPTY_BENCH.serial}")
-    page.close()
 
 
-def test_a_batch_of_six_is_printed_whole(browser: Browser, tmp_path: Path) -> None:
+def test_a_batch_of_six_is_printed_whole(page: Page, tmp_path: Path) -> None:
     batch = publish_batch([instrument_of(serial) for serial in SIX], demo_shop())
     members = [sample(serial).member for serial in SIX]
-    page = opened(browser, tmp_path, batch_sheet_html(batch, members, publish_shop(demo_shop())))
+    opened(page, tmp_path, batch_sheet_html(batch, members, publish_shop(demo_shop())))
     assert page.evaluate(CLIPPED) == []
     assert min(pixels for pixels, _ in page.evaluate(SIZES)) * POINTS_PER_PIXEL >= 10.5 - 1e-6
     for paper in PAPERS:
         assert_all_is_printed(page, paper, 6, f"Batch {SIX[0]} to {SIX[-1]}")
-    page.close()
 
 
-def test_its_typefaces_are_in_the_file(browser: Browser, tmp_path: Path) -> None:
-    page = opened(browser, tmp_path, sample("2024-003").html)
+def test_its_typefaces_are_in_the_file(page: Page, tmp_path: Path) -> None:
+    opened(page, tmp_path, sample("2024-003").html)
     pdf = PdfReader(io.BytesIO(page.pdf(format="A4")))
-    page.close()
     names = embedded_fonts(pdf)
     assert any("Vollkorn" in name for name in names), names
     assert any("SourceSans3" in name for name in names), names

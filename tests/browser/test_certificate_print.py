@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
 from builder.certificates.fingerprint import fingerprint_of, snapshot_of
@@ -63,20 +63,18 @@ CLIPPED = """() => {
 
 
 @pytest.mark.parametrize(("instrument", "shop"), EVERY_KIND)
-def test_it_is_one_sheet_on_both_papers(
-    browser: Browser, tmp_path: Path, instrument: Published, shop: PublishedShop
-) -> None:
+def test_it_is_one_sheet_on_both_papers(page: Page, tmp_path: Path, instrument: Published, shop: PublishedShop) -> None:
     fingerprint = fingerprint_of(snapshot_of(instrument))
-    assert_one_sheet(browser, tmp_path, certificate_html(instrument, shop, fingerprint=fingerprint))
+    assert_one_sheet(page, tmp_path, certificate_html(instrument, shop, fingerprint=fingerprint))
 
 
 @pytest.mark.parametrize(("instrument", "shop"), DRAFTS)
-def test_a_draft_is_one_sheet_too(browser: Browser, tmp_path: Path, instrument: Published, shop: PublishedShop) -> None:
-    assert_one_sheet(browser, tmp_path, certificate_html(instrument, shop))
+def test_a_draft_is_one_sheet_too(page: Page, tmp_path: Path, instrument: Published, shop: PublishedShop) -> None:
+    assert_one_sheet(page, tmp_path, certificate_html(instrument, shop))
 
 
-def assert_one_sheet(browser: Browser, tmp_path: Path, certificate: str) -> None:
-    page = shown(browser.new_page(), tmp_path, certificate)
+def assert_one_sheet(page: Page, tmp_path: Path, certificate: str) -> None:
+    shown(page, tmp_path, certificate)
     assert page.evaluate(CLIPPED) == []
     page.emulate_media(media="print")
     assert page.evaluate(CLIPPED) == []
@@ -84,13 +82,11 @@ def assert_one_sheet(browser: Browser, tmp_path: Path, certificate: str) -> None
         pdf = PdfReader(io.BytesIO(page.pdf(format=paper, prefer_css_page_size=False)))
         assert len(pdf.pages) == 1, paper
         assert_of_size(pdf.pages[0], paper)
-    page.close()
 
 
-def test_its_typefaces_are_in_the_file(browser: Browser, tmp_path: Path) -> None:
-    page = shown(browser.new_page(), tmp_path, certificate_html(USUAL, SHOP))
+def test_its_typefaces_are_in_the_file(page: Page, tmp_path: Path) -> None:
+    shown(page, tmp_path, certificate_html(USUAL, SHOP))
     pdf = PdfReader(io.BytesIO(page.pdf(format="A4")))
-    page.close()
     names = embedded_fonts(pdf)
     assert any("Vollkorn" in name for name in names), names
     assert any("SourceSans3" in name for name in names), names
