@@ -78,7 +78,7 @@ class _Known:
         shop = read.shop.value
         return cls(
             None if read.wood and not read.wood.value else frozenset(billets),
-            frozenset({each.folder for each in read.instruments} | set(read.patterns)),
+            frozenset({*read.folders, *read.patterns}),
             frozenset(shop.string_sets) if shop else None,
             frozenset(shop.fret_wires) if shop else None,
             frozenset(shop.finish_schedules) if shop else None,

@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import click
 
-from builder.commands import beginning, papers, reading, site
+from builder.commands import adding, beginning, papers, reading, site
 from builder.commands.asked import RECORDS_HAVE_PROBLEMS
 
 
@@ -28,6 +28,7 @@ for each in (
     reading.check,
     reading.results,
     papers.sheet,
+    adding.add,
     site.pages,
     beginning.init,
     beginning.schema,
@@ -37,7 +38,7 @@ for each in (
 
 def main(run: Callable[[], None] = boutbook) -> None:
     """Run the command. What nobody expected is said in one line, and how to see more of it."""
-    for stream in (sys.stdout, sys.stderr):
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8")
     try:

@@ -27,8 +27,9 @@ Newtons = NewType("Newtons", float)
 Pascals = NewType("Pascals", float)
 Kilograms = NewType("Kilograms", float)
 KilogramsPerMetre = NewType("KilogramsPerMetre", float)
-#: How long something takes.
+#: How long something takes; and how long somebody worked.
 Hours = NewType("Hours", float)
+WorkedHours = NewType("WorkedHours", float)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,16 +25,58 @@ _RENAME_EXCHANGE = 2
 _NO_EXCHANGE = {errno.EINVAL, errno.ENOSYS, errno.EXDEV, errno.EBUSY, errno.EPERM, errno.ENOTSUP}
 
 
+#: How long one who writes a record waits for another who does.
+_PATIENCE_S = 20.0
+
+
 class InUse(Exception):
     """Another run of the program is writing to this folder."""
 
 
-def write_file(path: Path, content: bytes) -> None:
-    """Write a file whole: to a temporary file beside it, flushed to the disk, then put in its place."""
+class Changed(Exception):
+    """Somebody else has written to a file since it was read."""
+
+
+@contextmanager
+def one_at_a_time(place: Path) -> Iterator[None]:
+    """Nobody else who asks for the same place comes in meanwhile. Raises InUse after a while of waiting."""
+    place.mkdir(parents=True, exist_ok=True)
+    try:
+        with filelock.FileLock(place / "lock", timeout=_PATIENCE_S):
+            yield
+    except filelock.Timeout:
+        raise InUse("another run is writing to the records at this moment") from None
+
+
+def replace_file(path: Path, content: bytes, *, instead_of: bytes) -> None:
+    """Write a maker's file anew; what stood there lies beside it until the new one is written and read back.
+
+    Raises Changed, and leaves everything as it is, where the file is not what it was when it was read.
+    """
+    path = path.resolve()
+    before = _beside(path, "before")
+    if path.read_bytes() != instead_of:
+        raise Changed(path.name)
+    write_file(before, instead_of, like=path)
+    write_file(path, content)
+    if path.read_bytes() != content:
+        before.replace(path)
+        raise OSError(errno.EIO, "what was written reads back otherwise", str(path))
+    before.unlink()
+
+
+def write_file(path: Path, content: bytes, *, like: Path | None = None) -> None:
+    """Write a file whole: to a temporary file beside it, flushed to the disk, then put in its place.
+
+    Who may read it stays as it was, or is as with the file `like`.
+    """
+    model = like or path
     path.parent.mkdir(parents=True, exist_ok=True)
     temporary = path.with_name(f".{path.name}.new")
     try:
         with temporary.open("wb") as stream:
+            if model.exists():
+                shutil.copymode(model, temporary)
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())

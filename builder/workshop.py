@@ -94,7 +94,11 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
 
     `private_files` says whether private files are read and checked too; a buyer's site is built with False.
     """
-    read = read_shop_folder(folder, private_files=private_files)
+    return put_together(read_shop_folder(folder, private_files=private_files))
+
+
+def put_together(read: ShopRead) -> Workshop:
+    """A shop folder as read, put together and worked out."""
     members, disagreements = collect(read)
     problems = [*read.problems, *disagreements]
     instruments = []

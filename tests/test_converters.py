@@ -15,7 +15,7 @@ from builder.calculations.pitch import Note
 from builder.calculations.rules import Graduation
 from builder.calculations.strings import Course, SingleString
 from builder.lengths import Length, NotUnderstood
-from builder.limits import Celsius, Cents, Hertz, Percent, Serial, WebAddress
+from builder.limits import Celsius, Cents, Hertz, Percent, Serial, WebAddress, WorkedHours
 from builder.reading.converters import converters
 
 READ = converters("in")
@@ -53,6 +53,30 @@ def test_percentages(text: str) -> None:
 @pytest.mark.parametrize(("text", "cents"), [("3", 3), ("3 cents", 3), ("1 cent", 1), ("-4.5", -4.5), ("−4.5 ¢", -4.5)])
 def test_cents(text: str, cents: float) -> None:
     assert READ[Cents](text) == cents
+
+
+@pytest.mark.parametrize(
+    ("text", "hours"),
+    [
+        ("3", 3),
+        ("3 1/2", 3.5),
+        ("3½ h", 3.5),
+        ("2.5 hours", 2.5),
+        ("45 min", 0.75),
+        ("2 h 15 min", 2.25),
+        ("1/4 h", 0.25),
+    ],
+)
+def test_hours_worked(text: str, hours: float) -> None:
+    assert READ[WorkedHours](text) == hours
+
+
+def test_what_is_no_time_worked() -> None:
+    how = "write it like 3 1/2 h or 45 min"
+    assert refusal(WorkedHours, "3 days") == f"«3 days» is not a time worked; {how}"
+    assert refusal(WorkedHours, "all day") == f"«all day» is not a time worked; {how}"
+    assert refusal(WorkedHours, "-2 h") == f"«-2 h» is not a time worked; {how}"
+    assert refusal(WorkedHours, "3,5") == "«3,5» has a comma in its number; write a decimal point: 3.5"
 
 
 @pytest.mark.parametrize(("text", "hertz"), [("440 Hz", 440), ("440", 440), ("415.3 hz", 415.3)])

@@ -48,6 +48,7 @@ ORDER = (
     "safe_files",
     "apart",
     "unlisted",
+    "entries",
     "certificates",
     "beside",
     "prose",

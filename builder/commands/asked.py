@@ -11,7 +11,9 @@ from typing import NoReturn
 
 import click
 
+from builder.entries.serials import meant_by
 from builder.problems import Problem, count_in_words, did_you_mean, in_words
+from builder.reading.folder import instrument_folders
 from builder.unlisted import with_address, with_addresses
 from builder.workshop import Instrument, Workshop, open_shop
 
@@ -85,10 +87,10 @@ def find(workshop: Workshop, serial: str) -> Instrument:
     """The instrument of a serial, whole or shortened; leaves with a plain word where it is not clear."""
     if workshop.shop is None:
         stop_on_problems(workshop.problems)
-    found = [each for each in workshop.instruments if each.record.serial == serial]
-    found = found or [each for each in workshop.instruments if each.record.serial.endswith(serial)]
+    meant = meant_by(serial, [each.record.serial for each in workshop.instruments])
+    found = [each for each in workshop.instruments if each.record.serial in meant]
     if len(found) > 1:
-        wrong(f"«{serial}» may be {', '.join(each.record.serial for each in found)}; write more of it")
+        wrong(f"«{serial}» may be {', '.join(meant)}; write more of it")
     if not found:
         of_it = tuple(problem for problem in workshop.problems if f"/{serial}/" in f"/{problem.file}")
         stop_on_problems(of_it)
@@ -97,6 +99,17 @@ def find(workshop: Workshop, serial: str) -> Instrument:
     file = f"records/instruments/{found[0].record.serial}/"
     stop_on_problems(tuple(problem for problem in workshop.problems if problem.file.startswith(file)))
     return found[0]
+
+
+def find_folder(shop: Path, serial: str) -> str:
+    """The folder of the instrument of a serial, whole or shortened, without reading any record."""
+    folders = instrument_folders(shop)
+    meant = meant_by(serial, folders)
+    if len(meant) > 1:
+        wrong(f"«{serial}» may be {', '.join(meant)}; write more of it")
+    if not meant:
+        wrong(f"there is no instrument «{serial}»; {did_you_mean(serial, folders)}")
+    return meant[0]
 
 
 def from_here(path: Path) -> Path:

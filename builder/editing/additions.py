@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import codecs
 import copy
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,6 +18,8 @@ from builder.editing.layout import FAST, SLOW, NotPlain, Plain, Spot, Written, l
 from builder.editing.writing import as_text, entry_lines, in_brackets, item_lines
 
 Path = tuple[str | int, ...]
+#: The keys that a group at some path may have, in the order that files usually have them.
+UsualOrder = Callable[[Path], Sequence[str]]
 #: How far a list or group is indented below its key where the file shows no other.
 _INDENT = 2
 
@@ -30,6 +32,10 @@ class Refused(Exception):
         self.message, self.hint = message, hint
 
 
+class AlreadyWritten(Refused):
+    """A key has a value already, which is not to be lost."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Change:
     """Text put in between two places of the file, counted in signs; what stood between them goes."""
@@ -39,10 +45,14 @@ class _Change:
     text: str
 
 
-def add_entry(content: bytes, path: Path, entry: Plain, order: Sequence[str] = ()) -> bytes:
+def _no_order(path: Path) -> Sequence[str]:
+    return ()
+
+
+def add_entry(content: bytes, path: Path, entry: Plain, order: UsualOrder = _no_order) -> bytes:
     """Put an entry at the end of the list at `path`, which is begun where it is not there yet.
 
-    `order` names keys in the order that files usually have them, so that a new key finds its place.
+    `order` tells the usual order of a group's keys, so that a new one finds its place.
     """
     file = _File(content)
     written = _at(file.tree, path)
@@ -55,7 +65,9 @@ def add_entry(content: bytes, path: Path, entry: Plain, order: Sequence[str] = (
     return file.changed(_new_entries(file, written, entry), meant)
 
 
-def set_value(content: bytes, path: Path, value: Plain, order: Sequence[str] = (), *, replace: bool = False) -> bytes:
+def set_value(
+    content: bytes, path: Path, value: Plain, order: UsualOrder = _no_order, *, replace: bool = False
+) -> bytes:
     """Give the key at `path` a value; groups around it are begun where they are not there yet.
 
     What is written already stays, and `Refused` says so, unless `replace` is given.
@@ -64,7 +76,7 @@ def set_value(content: bytes, path: Path, value: Plain, order: Sequence[str] = (
     there = _at(file.tree, path)
     if there is not None and not there.is_blank:
         if not replace:
-            raise Refused(f"«{_said(path)}» is written already", "change it in an editor")
+            raise AlreadyWritten(f"«{_said(path)}» is written already", "change it in an editor")
         meant = file.meant()
         _inside(meant, path[:-1])[path[-1]] = value
         return file.changed(_replaced(file, there, value), meant)
@@ -79,8 +91,20 @@ def set_value(content: bytes, path: Path, value: Plain, order: Sequence[str] = (
     meant = file.meant()
     _inside(meant, path[:depth])[key] = value
     is_open = around.at(key) is not None
-    ways = _filled(file, around, key, value) if is_open else _new_keys(file, around, key, value, order)
+    ways = _filled(file, around, key, value) if is_open else _new_keys(file, around, key, value, order(path[:depth]))
     return file.changed(ways, meant)
+
+
+def spelled_key(content: bytes, path: Path, reads: Callable[[str], object]) -> Path:
+    """The path with its last key spelled as it is in the file, where one stands there that `reads` alike."""
+    around = _at(_File(content).tree, path[:-1])
+    for key in around.keys if around is not None else ():
+        try:
+            if reads(key.text) == reads(str(path[-1])):
+                return (*path[:-1], key.text)
+        except ValueError:
+            continue
+    return path
 
 
 class _File:
@@ -159,13 +183,17 @@ def _new_keys(file: _File, around: Written, key: str, value: Plain, order: Seque
         yield from _in_brackets(file, around, f"{as_text(key, is_key=True)}: {in_brackets(value)}")
         return
     column = around.start.column
-    lines = [f"{'':{column}}{line}".rstrip() for line in entry_lines(key, value)]
+    is_open = column == 0 and isinstance(value, dict)  # a part of the whole file will grow, and has lines
+    lines = [f"{'':{column}}{line}".rstrip() for line in entry_lines(key, value, in_lines=is_open)]
     before = set(order[: order.index(key)]) if key in order else {each.text for each in around.keys}
     places = [number for number, each in enumerate(around.keys) if each.text in before]
+    groups = around.keys[1:] if column == 0 and not isinstance(value, str) else ()
+    apart = any(not file.lines[each.start.line - 1].strip() for each in groups)
     for number in [*places[-1:], len(around.keys) - 1]:
         behind = around.inside[number] if not around.inside[number].is_blank else around.keys[number]
         for line in file.after(behind, column + 1):
-            yield file.lines_at(line, lines)
+            stands_apart = apart and (line >= len(file.lines) or not file.lines[line].strip())
+            yield file.lines_at(line, ["", *lines] if stands_apart else lines)
 
 
 def _in_brackets(file: _File, written: Written, new: str) -> Iterator[_Change]:

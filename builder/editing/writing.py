@@ -6,10 +6,11 @@ import re
 
 from builder.editing.layout import Plain
 
-#: A group or list of texts this short stands on one line.
+#: A group or list of texts this short stands on one line; so does a column of numbers of any length.
 _WIDEST = 100
+_WIDEST_NUMBER = 16
 #: A text that means itself wherever it stands, in brackets too, whichever program reads it.
-_SAFE = re.compile(r"[\w½¼¾⅛⅜⅝⅞(/.+°−](?:[\w½¼¾⅛⅜⅝⅞ ()/.+°−×'’%*;=·–-]|:(?=\S))*(?<![\s:])", re.UNICODE)
+_SAFE = re.compile(r"(?:-(?=[.\d])|[\w½¼¾⅛⅜⅝⅞(/.+°−])(?:[\w½¼¾⅛⅜⅝⅞ ()/.+°−×'’%*;=·–-]|:(?=\S))*(?<![\s:])", re.UNICODE)
 #: Words and numbers that other readers of YAML take for something else than text; ours does not.
 _TAKEN_FOR_ELSE = re.compile(r"(?:y|n|yes|no|true|false|null|~|on|off)", re.IGNORECASE)
 
@@ -35,14 +36,14 @@ def in_brackets(value: Plain) -> str:
     return f"{{{', '.join(f'{as_text(key, is_key=True)}: {in_brackets(each)}' for key, each in value.items())}}}"
 
 
-def entry_lines(key: str, value: Plain) -> list[str]:
-    """A key with its value as lines, from the first column."""
+def entry_lines(key: str, value: Plain, *, in_lines: bool = False) -> list[str]:
+    """A key with its value as lines, from the first column; a short group too, where `in_lines` says so."""
     named = as_text(key, is_key=True)
     if isinstance(value, str) and "\n" in value.strip("\n"):
         return [f"{named}: |", *(f"  {line}".rstrip() for line in value.rstrip("\n").split("\n"))]
     if isinstance(value, str):
         return [f"{named}: {as_text(value.rstrip(chr(10)))}"]
-    if not value or _is_short(value):
+    if not value or (_is_short(value) and not in_lines):
         return [f"{named}: {in_brackets(value)}"]
     if isinstance(value, list):
         return [f"{named}:", *(f"  - {in_brackets(each)}" for each in value)]
@@ -57,7 +58,9 @@ def item_lines(value: Plain, *, in_lines: bool) -> list[str]:
 
 
 def _is_short(value: Plain) -> bool:
-    """Whether it is texts alone, or lists of them, and short enough for one line."""
+    """Whether it is texts alone, or lists of them, and short enough for one line, or a column of numbers."""
+    if isinstance(value, list) and all(isinstance(each, str) and len(each) <= _WIDEST_NUMBER for each in value):
+        return True
     inside = value.values() if isinstance(value, dict) else value
     flat = all(
         isinstance(each, str) or (isinstance(each, list) and all(isinstance(i, str) for i in each)) for each in inside

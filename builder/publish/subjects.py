@@ -7,12 +7,14 @@ from builder.publish.body import body_for_the_bench_of, body_of
 from builder.publish.bracing import bracing_for_the_bench_of, bracing_of
 from builder.publish.cutting import cutting_for_the_bench_of
 from builder.publish.gluing import clamping_for_the_bench_of, gluing_for_the_bench_of
+from builder.publish.hours import hours_of
 from builder.publish.levelling import levelling_for_the_bench_of, levelling_of
 from builder.publish.repair import repair_of
 from builder.publish.setback import setback_for_the_bench_of, setback_of
 from builder.publish.string_loads import string_loads_for_the_bench_of, string_loads_of
 from builder.publish.wood import wood_for_the_bench_of, wood_of
 from builder.published import Figures, Subject
+from builder.results.hours import work_out_hours
 from builder.shop import Shop
 from builder.workshop import Instrument
 
@@ -39,6 +41,7 @@ def buyer_subjects(instrument: Instrument, shop: Shop) -> tuple[Subject, ...]:
 def bench_subjects(instrument: Instrument, shop: Shop) -> tuple[Subject, ...]:
     """What the bench needs, each subject only if there is something to show or something wanting."""
     results, unit, spec = instrument.results, shop.unit, instrument.record.spec
+    hours = work_out_hours(instrument.private.hours, instrument.record.build) if instrument.private else None
     return tuple(
         Subject(key, title, figures)
         for key, title, figures in (
@@ -56,6 +59,7 @@ def bench_subjects(instrument: Instrument, shop: Shop) -> tuple[Subject, ...]:
             ),
             ("levelling", "Levelling the frets", levelling_for_the_bench_of(results.levelling, unit)),
             ("as-built", "Frets as measured", as_built_for_the_bench_of(results.as_built, unit)),
+            ("hours", "Hours", hours_of(hours)),
         )
         if figures is not None and (not figures.is_empty or figures.wanting)
     )

@@ -23,6 +23,7 @@ from builder.lengths import (
     NotUnderstood,
     Position,
     Unit,
+    plain_fractions,
     read_length,
     read_number,
     read_position,
@@ -42,6 +43,7 @@ from builder.limits import (
     Ratio,
     Serial,
     WebAddress,
+    WorkedHours,
 )
 from builder.record.as_built import RuleUsed
 from builder.record.words import NameInShop
@@ -194,6 +196,24 @@ def read_hours(text: str) -> Hours:
     return Hours(float(number * hours[unit]))
 
 
+def read_worked_hours(text: str) -> WorkedHours:
+    """`3`, `3 1/2`, `2.5 h`, `45 min`, `2 h 15 min`: how long somebody worked; a bare number is hours."""
+    units = {
+        **dict.fromkeys(("", "h", "hour", "hours"), Fraction(1)),
+        **dict.fromkeys(("min", "minute", "minutes"), Fraction(1, 60)),
+    }
+    rest = plain_fractions(text.strip())
+    refuse_decimal_comma(rest)
+    hours_and_minutes = re.fullmatch(r"(.+?h(?:ours?)?)\s+(.+?min(?:utes?)?)", rest, re.ASCII)
+    total = Fraction(0)
+    for part in hours_and_minutes.groups() if hours_and_minutes else (rest,):
+        found = re.fullmatch(r"(\d(?:[\d ./-]*\d)?|\.\d+)\s*([a-z]*)", part, re.ASCII)
+        if not found or found[2] not in units:
+            raise NotUnderstood(f"«{text}» is not a time worked", "write it like 3 1/2 h or 45 min")
+        total += read_number(found[1]) * units[found[2]]
+    return WorkedHours(float(total))
+
+
 def read_whole_number(text: str) -> int:
     """`6`."""
     number = read_number(text.strip())
@@ -320,6 +340,7 @@ def converters(bare_unit: Unit) -> dict[Any, Callable[[str], Any]]:
         Shape: read_shape,
         Tuning: read_tuning,
         WebAddress: read_web_address,
+        WorkedHours: read_worked_hours,
         date: read_date,
         datetime: read_moment,
         int: read_whole_number,

@@ -72,7 +72,10 @@ class InstrumentRead:
 
 @dataclass(frozen=True, slots=True)
 class ShopRead:
-    """All files of a shop as read; private ones only where they were asked for and are there."""
+    """All files of a shop as read; private ones only where they were asked for and are there.
+
+    `folders` are the names of all instruments' folders, also of those that were not asked for.
+    """
 
     shop: FileRead[Shop]
     private: FileRead[ShopPrivate] | None = None
@@ -82,6 +85,7 @@ class ShopRead:
     room_log: RoomLog | None = None
     outlines: Mapping[str, str] = field(default_factory=no_entries)
     stray: tuple[Problem, ...] = ()
+    folders: tuple[str, ...] = ()
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -97,17 +101,27 @@ class ShopRead:
         return tuple(found)
 
 
-def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
+def instrument_folders(shop_folder: Path) -> tuple[str, ...]:
+    """The names of all instruments' folders, in order; they are to be the serials."""
+    try:
+        inside = sorted((shop_folder / "records" / "instruments").iterdir())
+    except OSError:
+        return ()
+    return tuple(_name_as_said(each.name) for each in inside if _may_be_an_instrument(each))
+
+
+def read_shop_folder(folder: Path, *, private_files: bool, only: str | None = None) -> ShopRead:
     """Read the shop in `folder` (the one that has `records/` in it). Never raises for what a file contains.
 
-    `private_files` says whether private files are read too; a buyer's site is built with False.
+    `private_files` says whether private files are read too; a buyer's site is built with False. `only` names the
+    folder of the one instrument to read; then the others are passed over.
     """
     records = folder / "records"
     shop = read_file(records / "shop.yaml", folder, Shop, "in")
     unit = shop.value.unit if shop.value else "in"
     private, wood = records / "private.yaml", records / "wood.yaml"
     room_log, of_log = _read_room_log(records / "room.csv", folder)
-    instruments, stray = _read_instruments(records / "instruments", folder, unit, private_files)
+    instruments, stray = _read_instruments(records / "instruments", folder, unit, private_files, only)
     return ShopRead(
         shop,
         read_file(private, folder, ShopPrivate, unit) if private_files and os.path.lexists(private) else None,
@@ -120,6 +134,7 @@ def read_shop_folder(folder: Path, *, private_files: bool) -> ShopRead:
         room_log,
         read_outlines(records),
         (*stray, *of_log, *_misnamed(records, folder)),
+        instrument_folders(folder),
     )
 
 
@@ -150,7 +165,7 @@ def _misnamed(records: Path, shop_folder: Path) -> Iterator[Problem]:
 
 
 def _read_instruments(
-    instruments: Path, shop_folder: Path, unit: Unit, private_files: bool
+    instruments: Path, shop_folder: Path, unit: Unit, private_files: bool, only: str | None
 ) -> tuple[list[InstrumentRead], list[Problem]]:
     read, stray = [], []
     try:
@@ -159,9 +174,9 @@ def _read_instruments(
         message, hint = f"the folder cannot be opened: {error.strerror}", "see whether you may read it"
         return [], [Problem("unreadable-file", _as_said(instruments, shop_folder), 0, 0, message, hint)]
     for folder in inside:
-        if folder.name.startswith("."):
+        if folder.name.startswith(".") or (only is not None and _name_as_said(folder.name) != only):
             continue
-        if not os.path.isdir(folder):  # noqa: PTH112 - unlike the method of Path, this one never raises
+        if not _may_be_an_instrument(folder):
             where = _as_said(folder, shop_folder)
             hint = "move it; each instrument has a folder of its own here"
             stray.append(Problem("unreadable-file", where, 0, 0, "this file does not belong here", hint))
@@ -180,6 +195,11 @@ def _read_instruments(
             )
         )
     return read, stray
+
+
+def _may_be_an_instrument(folder: Path) -> bool:
+    # Unlike the method of Path, this function never raises.
+    return not folder.name.startswith(".") and os.path.isdir(folder)  # noqa: PTH112
 
 
 def read_file(path: Path, shop_folder: Path, shape: type[T], bare_unit: Unit) -> FileRead[T]:

@@ -18,6 +18,7 @@ from builder.lengths import Length
 from builder.limits import Between, Celsius, Cents, Degrees, Percent, Ratio, Serial, Words, no_entries
 from builder.record.as_built import AsBuilt
 from builder.record.body import BodySpec
+from builder.record.hours import HoursEntry
 from builder.record.label import LabelSize
 from builder.record.service import ServiceEntry
 from builder.record.setup import SetupSpec
@@ -294,6 +295,7 @@ class PrivateFile:
     format: Format
     buyer: Buyer = Buyer()
     order: Order = Order()
+    hours: tuple[HoursEntry, ...] = ()
     notes: Annotated[str, Words(10_000, lines=True)] | None = None
 
 

@@ -57,6 +57,7 @@ EXAMPLES: Mapping[tuple[str, str], str] = {
     ("Buyer", "address"): "2 Ferry Row, Low Marsh",
     ("Buyer", "email"): "ned@example.net",
     ("Buyer", "telephone"): "555-0100",
+    ("HoursEntry", "step"): "Sides bent",
     ("Order", "asked_for"): "Something low and soft to sing over",
     ("Order", "agreed"): "Cherry, ready before midsummer",
     ("PrivateFile", "notes"): "Wants the first string change shown",

@@ -265,6 +265,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "format": "which version of this grammar the file is written in",
         "buyer": "who ordered it",
         "order": "what was asked for and agreed",
+        "hours": "how long the work took, sitting by sitting",
         "notes": "anything the shop should remember",
     },
     "Buyer": {
@@ -272,6 +273,11 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "address": "where it is sent",
         "email": "how to write to them",
         "telephone": "how to call them",
+    },
+    "HoursEntry": {
+        "date": "the day",
+        "hours": "how long",
+        "step": "at which step of the work",
     },
     "Order": {"asked_for": "what they asked for, in their words", "agreed": "what was agreed"},
     "Pattern": {

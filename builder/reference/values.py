@@ -27,6 +27,7 @@ from builder.limits import (
     Ratio,
     Serial,
     WebAddress,
+    WorkedHours,
 )
 from builder.record.as_built import RuleUsed
 from builder.record.words import NameInShop
@@ -71,6 +72,7 @@ VALUES: Mapping[Any, Value] = {
     Hertz: Value("frequency", ("440 Hz",), _NUMBER),
     Degrees: Value("angle in degrees", ("12",), _NUMBER),
     Hours: Value("how long", ("24 h", "20 min"), _NUMBER),
+    WorkedHours: Value("time worked, in hours where no unit is said", ("3 1/2", "45 min"), _NUMBER),
     Newtons: Value("force", ("18 lb", "45 lb"), _NUMBER),
     Pascals: Value("pressure", ("150 psi",), _NUMBER),
     Kilograms: Value("weight", ("2 lb 3 oz", "12 g"), _NUMBER),

@@ -32,6 +32,14 @@ _UNKNOWN = ("", "–")
 
 
 @dataclass(frozen=True, slots=True)
+class Blank:
+    """A line to write one measurement on; `field` says where it is written in a record's `as_built`."""
+
+    label: str
+    field: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FretRow:
     """One line of the fret table. `marks` has one text a line measured along; a mark that is not sawn is empty.
 
@@ -94,8 +102,7 @@ def bench_sheet_html(
             saddle_places=_saddle_places(instrument),
             levelling=_facts(levelling, _LEVELLING_FACTS),
             fret_work=tuple(_fret_work(levelling)),
-            action_frets=_action_frets(instrument, bench),
-            open_notes=_open_notes(instrument),
+            measured=blanks_of(instrument, bench),
             cautions=_cautions(instrument, bench),
             wanting=tuple(line for subject in bench.subjects for line in subject.figures.wanting) if to_build else (),
             faces=bench_faces(),
@@ -117,6 +124,17 @@ def fret_table(frets: PublishedFrets, courses: int) -> FretTable:
         rows.append(FretRow(name, tuple(str(row[number]) for number, _ in columns), True, bass, treble))
     first = columns[0][1]
     return FretTable(first.title, first.unit, frets.measured_along, lines, tuple(rows))
+
+
+def blanks_of(instrument: Published, bench: PublishedBench) -> tuple[Blank, ...]:
+    """What is measured once it is strung, in the order of the sheet."""
+    return (
+        Blank("crown height", ("crown_height",)),
+        *(Blank(f"action, fret {fret}", ("setup", "action", fret)) for fret in _action_frets(instrument, bench)),
+        Blank("relief", ("setup", "relief")),
+        *(Blank(f"octave {note}, cents", ("setup", "cents_at_octave", note)) for note in _open_notes(instrument)),
+        Blank("weight", ("weight",)),
+    )
 
 
 def _courses(instrument: Published) -> int:

@@ -10,11 +10,14 @@ import shutil
 import subprocess
 import sys
 import zlib
+from collections.abc import Mapping
+from datetime import date
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
 import yaml
 
+from builder.limits import WorkedHours
 from builder.record import PrivateFile, Record
 from builder.shop import BilletPrivate
 from builder.shop.private import ShopPrivate
@@ -22,6 +25,9 @@ from builder.workshop import open_shop
 from tests.shops import REPOSITORY, boutbook, files_below, forget_what_was_made
 
 CANARY = "Zugvogel"
+
+#: What stands in a field that can hold no word.
+NO_WORDS: Mapping[Any, str] = {date: "2025-03-04", WorkedHours: "7.25"}
 
 
 def canaries(shape: type[Any], named: str) -> dict[str, Any]:
@@ -32,7 +38,10 @@ def canaries(shape: type[Any], named: str) -> dict[str, Any]:
         if dataclasses.is_dataclass(hint):
             filled[name] = canaries(hint, f"{named}-{name}")  # type: ignore[arg-type]
         elif inner:
-            filled[name] = canaries(inner, f"{named}-{name}")  # type: ignore[arg-type]
+            inside = canaries(inner, f"{named}-{name}")  # type: ignore[arg-type]
+            filled[name] = [inside] if get_origin(hint) is tuple else inside
+        elif hint in NO_WORDS:
+            filled[name] = NO_WORDS[hint]
         elif name == "format":
             filled[name] = "1"
         else:
