@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections import Counter
 from dataclasses import replace
 from datetime import date
@@ -339,3 +340,19 @@ def test_an_empty_batch_and_one_without_any_list_still_print() -> None:
     assert batch.picks == ()
     root = parsed(batch_sheet_html(batch, [], publish_shop(demo_shop())))
     assert "0 instruments" in body_of(root)
+
+
+def test_an_angle_that_no_block_comes_near_leaves_no_gap_to_tell(tmp_path: Path) -> None:
+    shutil.copytree(DEMO / "records", tmp_path / "records")
+    shop_file = tmp_path / "records" / "shop.yaml"
+    shop_file.write_text(re.sub(r"(?m)^angle_blocks: .*$", "angle_blocks: [15]", shop_file.read_text("utf-8")), "utf-8")
+    workshop = open_shop(tmp_path, private_files=False)
+    assert workshop.shop is not None
+    instrument = next(each for each in workshop.instruments if each.record.serial == "2025-006")
+    html = bench_sheet_html(
+        publish(instrument, workshop.shop), publish_bench(instrument, workshop.shop), publish_shop(workshop.shop)
+    )
+    said = section(parsed(html), "body")
+    assert "to the centre line, angle block none near" in said
+    assert said.count("leaves") == 1
+    assert "–" not in said

@@ -156,7 +156,7 @@ def _picked(figures: Figures | None, key: str, columns: tuple[str, ...] = ()) ->
 def _lines(figures: Figures | None, key: str) -> tuple[Mapping[str, str], ...]:
     """The rows of a table as they read: each cell with its unit, under the key of its column.
 
-    A column that this instrument has not reads as empty, like an empty cell.
+    A column that this instrument has not reads as empty, like an empty cell and one with a dash.
     """
     table = _picked(figures, key)
     if table is None:
@@ -165,7 +165,7 @@ def _lines(figures: Figures | None, key: str) -> tuple[Mapping[str, str], ...]:
         defaultdict(
             str,
             {
-                column.key: cell(value, column) + (_unit(column) if value != "" else "")
+                column.key: "" if value in _UNKNOWN else cell(value, column) + _unit(column)
                 for value, column in zip(row, table.columns, strict=True)
             },
         )
