@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from mkdocs.config import load_config
 
 from builder import command_line
 from builder.beside import prepare
@@ -214,15 +215,35 @@ def test_only_commands_that_need_an_address_draw_one(good_shop: Path) -> None:
         assert file.exists() == (serial == "2026-014")
 
 
-def test_mkdocs_by_itself_writes_nothing_among_the_records(good_shop: Path) -> None:
-    file = unlist(good_shop)
-    words = (
-        f"{SAID}: this unlisted instrument has no address yet; run boutbook build once, which draws one [no-address]"
-    )
-    assert said_of(without_address(opened(good_shop))) == [words]
+@pytest.fixture
+def shop_with_settings(good_shop: Path) -> Path:
+    """The good shop as MkDocs knows it."""
     (good_shop / "mkdocs.yml").write_text(
         "site_name: Good\ndocs_dir: records/pages\ntheme: {name: material}\nplugins: [search, offline, boutbook]\n"
     )
     (good_shop / "records" / "pages").mkdir(exist_ok=True)
-    assert words in run_module("mkdocs", "build", folder=good_shop, code=1).stderr
+    return good_shop
+
+
+NOT_DRAWN = (
+    f"{SAID}: this unlisted instrument has no address yet; run boutbook build once, which draws one [no-address]"
+)
+
+
+def test_mkdocs_by_itself_writes_nothing_among_the_records(shop_with_settings: Path) -> None:
+    file = unlist(shop_with_settings)
+    assert said_of(without_address(opened(shop_with_settings))) == [NOT_DRAWN]
+    assert NOT_DRAWN in run_module("mkdocs", "build", folder=shop_with_settings, code=1).stderr
     assert not file.exists()
+
+
+def test_an_instrument_unlisted_while_its_shop_is_served_gets_its_address_from_our_own_command_alone(
+    shop_with_settings: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "0")  # else it would be set, and stay so for the tests that follow
+    file = unlist(shop_with_settings)
+    for ours in ({}, {"boutbook_edition": "buyer"}):
+        config = load_config(str(shop_with_settings / "mkdocs.yml"), extra=dict(ours))
+        config.plugins.on_startup(command="serve", dirty=False)
+        assert config.plugins.on_config(config).extra["boutbook_problems"] == ([] if ours else [NOT_DRAWN])
+        assert file.exists() == bool(ours)
