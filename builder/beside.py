@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from builder.problems import Problem
 from builder.publish.beside import publish_beside
+from builder.publish.travel import travel_of
 from builder.published.beside import PublishedBeside
 from builder.seam import Asset, Edition
-from builder.workshop import Instrument, Workshop
+from builder.workshop import Workshop
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +39,7 @@ def prepare(workshop: Workshop, edition: Edition) -> Prepared:
     if workshop.shop is None or workshop.has_errors:
         return Prepared(workshop, {}, (), workshop.problems)
     shown = [each for each in workshop.instruments if edition == "shop" or each.record.is_for_buyers]
-    beside = {str(each.record.serial): _beside(each) for each in shown}
+    unit = workshop.shop.unit
+    beside = {str(each.record.serial): publish_beside(each.record, travel_of(each, unit)) for each in shown}
     problems: list[Problem] = [*workshop.problems]
     return Prepared(workshop, beside, (), tuple(sorted(problems, key=lambda problem: problem.in_reading_order)))
-
-
-def _beside(instrument: Instrument) -> PublishedBeside:
-    return publish_beside(instrument.record)

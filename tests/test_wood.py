@@ -148,7 +148,6 @@ def test_what_buyer_and_bench_see() -> None:
     assert buyer is not None
     assert bench is not None
     assert "in wider in the damp season than in the dry one" in buyer.facts[0].said
-    assert any("Appendix II" in note and "national authority" in note for note in buyer.notes)
     assert any("in tension" in note and "cracks" in note for note in buyer.notes)
     assert "respirator" in bench.cautions[0]
     assert "walnut is suspected of causing cancer" in bench.cautions[0]

@@ -17,7 +17,7 @@ from builder.pages.link_words import picture_of_instrument
 from builder.pages.structured_data import structured_data
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
-from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedRule, PublishedShop
+from builder.published import Measure, Published, PublishedEvent, PublishedFrets, PublishedRule, PublishedShop, Subject
 from builder.published.beside import PublishedBeside
 from builder.seam import Page, Section
 from builder.sheets.page_code import page_address
@@ -87,6 +87,8 @@ def _search_text(instrument: Published) -> str:
     scale, strings = scale_of(instrument), instrument.strings
     words = [instrument.title, instrument.serial, instrument.kind, instrument.made_by]
     words += [*chief_woods(instrument), *([scale.said, scale.also] if scale else [])]
+    words += [wood.botanical for wood in instrument.woods if wood.botanical]
+    words += [instrument.finish.product or instrument.finish.schedule] if instrument.finish else []
     words += [" ".join(tuning.notes) for tuning in strings.tunings] if strings else []
     return ", ".join(dict.fromkeys(words))
 
@@ -113,10 +115,9 @@ def _sections(
     yield from _of_the_strings(instrument, link(addresses.paper(instrument.address, "string-card.html")))
     yield from _of_the_making(instrument, methods)
     yield from _for_whoever_has_it(instrument, shop, beside, link(care) if care else None)
-    if instrument.sources:
-        yield section(
-            "sources", "Sources", "pages/instrument/sources.html", sources=instrument.sources, methods=methods
-        )
+    known = {source.key for source in instrument.sources}
+    if sources := (*instrument.sources, *(each for each in beside.sources if each.key not in known)):
+        yield section("sources", "Sources", "pages/instrument/sources.html", sources=sources, methods=methods)
 
 
 def _as_built(instrument: Published) -> Iterator[Section]:
@@ -201,6 +202,8 @@ def _for_whoever_has_it(
     if care:
         yield section("care", "Care", "pages/instrument/care.html", care=care)
     yield from _subject(instrument, "repair")
+    if beside.travel:
+        yield figures_section(Subject("travel", "Papers for travel", beside.travel))
     if beside.service:
         yield section("service", "Since it was handed over", "pages/instrument/service.html", service=beside.service)
     if shop.warranty:

@@ -27,6 +27,7 @@ def wood_of(part: str, wood: WoodSpec, billets: Mapping[str, Billet], unit: Unit
         cut=wood.cut or (billet.cut if billet else None),
         finished=measure(wood.finished, unit),
         words=wood.words,
+        country=billet.country if billet else None,
     )
 
 

@@ -6,6 +6,7 @@ from typing import overload
 
 from builder.lengths import Length, Unit, said_in, trimmed
 from builder.published import Column, Measure
+from builder.units import KG_PER_OUNCE
 
 #: Decimals kept of a number on the way out; more would show the last bits of a processor's arithmetic.
 KEPT_DECIMALS = 6
@@ -44,6 +45,12 @@ def measure_mm(mm: float | None, unit: Unit) -> Measure | None:
 def kept(number: float) -> float:
     """A number without the last bits of a processor's arithmetic."""
     return round(number, KEPT_DECIMALS) + 0.0
+
+
+def small_weight(kg: float, unit: Unit) -> tuple[str, str]:
+    """The weight of a part: in the shop's way, ounces or grams, and in the other."""
+    ounces, grams = f"{kg / KG_PER_OUNCE:.1f} oz", f"{kg * 1000:.0f} g"
+    return (ounces, grams) if unit == "in" else (grams, ounces)
 
 
 def in_unit(mm: float, unit: Unit) -> float:

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from builder.calculations.answers import Missing
 from builder.lengths import Unit, trimmed
-from builder.publish.measures import in_unit, kept, measure_mm
+from builder.publish.measures import in_unit, kept, measure_mm, small_weight
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.results.wood import Moved, WoodenPart, WoodResults
-from builder.tables.trade_listings import TradeListing
 from builder.tables.wood_dust import ANY_DUST
 from builder.units import KG_PER_OUNCE, KG_PER_POUND, METRES_PER_INCH
 
@@ -22,13 +21,13 @@ Cell = str | float
 
 
 def wood_of(results: WoodResults | Missing, unit: Unit) -> Figures | None:
-    """For a buyer: what moves between the seasons, what the woods weigh, what borders and repairers must know."""
+    """For a buyer: what moves between the seasons, what the woods weigh, and what the braces make of it."""
     if isinstance(results, Missing):
         return None
     # What a part of the woods weighs tells a buyer nothing; the bench sees how far the reckoning has come.
     weight = () if results.not_in_mass else _weight(results, unit)
     facts = (*_between_seasons(results, unit), *_rest(results), *weight)
-    notes = (*_strains_in_words(results), *_listings_in_words(results))
+    notes = tuple(_strains_in_words(results))
     if not (facts or notes):
         return None
     lead = _seasons_in_words(results, unit) if any(part.dry for part in results.parts) else ""
@@ -110,16 +109,11 @@ def _weight(results: WoodResults, unit: Unit) -> Iterator[Figure]:
         return
     left_out = results.not_in_mass
     title = "the woods weigh, by reckoning" if not left_out else "the woods reckoned so far weigh"
-    yield Figure("wood_mass", title, *_mass_said(results.mass_kg, unit), kept(results.mass_kg), "kg", "wood-mass")
+    yield Figure("wood_mass", title, *small_weight(results.mass_kg, unit), kept(results.mass_kg), "kg", "wood-mass")
     if results.weighed_kg is not None and not left_out and results.weighed_kg >= results.mass_kg:
         rest = results.weighed_kg - results.mass_kg
         title = "all that is not wood weighs"
-        yield Figure("not_wood_mass", title, *_mass_said(rest, unit), kept(rest), "kg", "wood-mass")
-
-
-def _mass_said(kg: float, unit: Unit) -> tuple[str, str]:
-    ounces, grams = f"{kg / KG_PER_OUNCE:.1f} oz", f"{kg * 1000:.0f} g"
-    return (ounces, grams) if unit == "in" else (grams, ounces)
+        yield Figure("not_wood_mass", title, *small_weight(rest, unit), kept(rest), "kg", "wood-mass")
 
 
 def _strains_in_words(results: WoodResults) -> Iterator[str]:
@@ -143,19 +137,6 @@ def _season_strain(season: str, part: str, strain: float) -> str:
         return f"In the {season} season it is in tension by {size}: too dry a room opens cracks."
     lifts = ", which lifts the bridge and the strings" if part == "soundboard" else ""
     return f"In the {season} season it is squeezed by {size} and arches{lifts}."
-
-
-def _listings_in_words(results: WoodResults) -> Iterator[str]:
-    found: dict[TradeListing, list[str]] = {}
-    for part in results.parts:
-        for listing in part.listings:
-            found.setdefault(listing, []).append(part.part)
-    for listing, parts in found.items():
-        yield (
-            f"{', '.join(dict.fromkeys(parts))}: {listing.called} may fall under Appendix {listing.appendix} of CITES. "
-            f"{listing.covers} Since: {listing.since}. As published: {listing.published} ({listing.source}; "
-            f"{listing.known}). Lists change; ask your national authority before it crosses a border."
-        )
 
 
 def moisture_of(results: WoodResults | Missing, *, folded: bool = False) -> Iterator[FigureTable]:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from builder.lengths import Unit
 from builder.published.bench import PublishedBench
 from builder.published.body import PublishedBodyDrawing
-from builder.published.columns import Column, Measure, Table
+from builder.published.columns import Column, Measure, PublishedSource, Table
 from builder.published.figures import Figure, Figures, FigureTable, Subject
 
 __all__ = [
@@ -28,6 +28,7 @@ __all__ = [
     "Measure",
     "Published",
     "PublishedBench",
+    "PublishedSource",
     "Subject",
     "Table",
     "as_json",
@@ -264,7 +265,7 @@ class PublishedStrings:
 
 @dataclass(frozen=True, slots=True)
 class PublishedWood:
-    """One wooden part."""
+    """One wooden part; `country` is the one its wood grew in."""
 
     part: str
     species: str
@@ -273,6 +274,7 @@ class PublishedWood:
     cut: str | None
     finished: Measure | None
     words: str | None
+    country: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,14 +297,6 @@ class PublishedEvent:
     did: str
     with_product: str | None
     room: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class PublishedSource:
-    """A source that columns name by its key."""
-
-    key: str
-    citation: str
 
 
 @dataclass(frozen=True, slots=True)

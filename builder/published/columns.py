@@ -27,6 +27,14 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedSource:
+    """A source that columns name by its key."""
+
+    key: str
+    citation: str
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """Columns and rows; a cell is a text or a number in its column's unit."""
 

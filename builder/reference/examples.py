@@ -87,6 +87,7 @@ EXAMPLES: Mapping[tuple[str, str], str] = {
     ("Billet", "species"): "red spruce",
     ("Billet", "botanical"): "Picea rubens",
     ("Billet", "origin"): "Cold Ridge",
+    ("Billet", "country"): "Canada",
     ("Billet", "papers"): "Felling licence of 2019",
     ("Billet", "words"): "Split, not sawn",
     ("BilletPrivate", "seller"): "the mill at Low Marsh",

@@ -107,7 +107,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     "Billet": {
         "species": "the wood",
         "botanical": "its botanical name",
-        "origin": "where it grew",
+        "origin": "where it came from",
+        "country": "the country it grew in, which papers for travel ask for",
         "cut": "how it was sawn from the log",
         "size": "as it came into the shop",
         "moisture": "how moist it was when it came, by a meter",

@@ -134,11 +134,15 @@ class BilletPrivate:
 
 @dataclass(frozen=True, slots=True)
 class Billet:
-    """A board or set in the wood rack, from which parts of several instruments may come."""
+    """A board or set in the wood rack, from which parts of several instruments may come.
+
+    `country` is the one it grew in, which papers for travel ask for.
+    """
 
     species: Line
     botanical: Line | None = None
     origin: Line | None = None
+    country: Line | None = None
     cut: Cut | None = None
     size: BilletSize = BilletSize()
     moisture: Annotated[Percent, Between("0 %", "60 %")] | None = None
