@@ -42,8 +42,8 @@ def drawn_in(group: Element) -> list[Drawn]:
     for path in group.iter("path"):
         lines = _lines(path.attrib["d"])
         turned = tuple(line @ turn for turn in turns for line in lines)
-        found.append(Drawn(group.get("class") == "bb-rosette-light", path.get("class") == "bb-rosette-figure",
-                           lines + turned))  # fmt: skip
+        is_light = "--bb-paper" in group.get("style", "")
+        found.append(Drawn(is_light, path.get("stroke") == "none", lines + turned))
     return found
 
 
@@ -67,7 +67,7 @@ def tones_of(svg: str) -> Numbers:
     for element in tree_of(svg):
         if element.tag == "circle":
             radius, width = float(element.attrib["r"]), float(element.get("stroke-width", _FINEST))
-            if element.get("class") == "bb-rosette-solid":
+            if "fill" in element.attrib:
                 radius, width = radius / 2, radius
             low, high = _PIXELS / 2 - (radius + width / 2) * scale, _PIXELS / 2 + (radius + width / 2) * scale
             pen.ellipse((low, low, high, high), outline=255, width=max(1, round(width * scale)))

@@ -105,7 +105,7 @@ def test_once_issued_its_seal_is_the_rosette_of_its_fingerprint(shop: PublishedS
     assert len(set(ids)) == len(ids)
     draft = certificate_html(USUAL, shop)
     assert "Fingerprint" not in draft
-    assert "bb-rosette-heavy" not in draft.split("</style>")[1]
+    assert "bb-rosette" not in draft.split("</style>")[1]
 
 
 @pytest.mark.parametrize(("instrument", "shop"), EVERY_KIND)
