@@ -7,6 +7,7 @@ import posixpath
 HOME = "index.html"
 INSTRUMENTS = "instruments/index.html"
 BENCH = "bench/index.html"
+ORDERS = "bench/orders.html"
 CARE = "care.html"
 REFERENCE = "what-may-be-written.html"
 METHODS = "how-the-numbers-are-worked.html"

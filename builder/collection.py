@@ -36,7 +36,7 @@ class Member:
     record: Record
     file: FileRead[Record]
     neighbours: Neighbours
-    private: PrivateFile | None
+    private: FileRead[PrivateFile] | None
     address_ending: str | None
 
 
@@ -58,8 +58,7 @@ def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
         if record is not None:
             problems += map(each.record.problem_at, _record_findings(record, each.folder, known))
             neighbours = Neighbours(_billets_used(record, billets))
-            private = each.private.value if each.private else None
-            members.append(Member(record, each.record, neighbours, private, each.address_ending))
+            members.append(Member(record, each.record, neighbours, each.private, each.address_ending))
     return tuple(members), tuple(problems)
 
 

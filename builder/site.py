@@ -19,12 +19,14 @@ from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
 from builder.pages.link_words import words_of_instrument, words_of_shop
 from builder.pages.methods import methods_page
+from builder.pages.orders import orders_page
 from builder.pages.reference import reference_page
 from builder.problems import Problem
 from builder.prose import Prose
 from builder.publish import publish, publish_shop
 from builder.publish.batch import publish_batch
 from builder.publish.bench import publish_bench
+from builder.publish.order import order_of, orders_of
 from builder.publish.papers import publish_papers
 from builder.publish.reference import publish_reference
 from builder.published import Published, PublishedShop
@@ -131,16 +133,19 @@ def _told(prepared: Prepared, shop: Shop, edition: Edition) -> list[_Told]:
 def _for_the_bench(
     told: list[_Told], shop: Shop, published_shop: PublishedShop, care: str, notes: str
 ) -> tuple[list[Page], list[Asset]]:
-    """The bench page of each instrument, all of them in one list, and the papers of what is not finished."""
+    """The bench page of each instrument, all of them in one list, and the papers of what is to be built."""
     pages, papers = [], []
     by_serial = sorted(told, key=lambda each: each.published.serial)
     benches = [publish_bench(each.source, shop) for each in by_serial]
-    for each, bench in zip(by_serial, benches, strict=True):
-        made = [] if each.published.finished else list(_papers(each.source, shop, care))
+    orders = [order_of(each.source.private, each.source.record.dates, each.source.order) for each in by_serial]
+    for each, bench, order in zip(by_serial, benches, orders, strict=True):
+        made = [] if not bench.is_to_build else list(_papers(each.source, shop, care))
         papers += [asset for _, asset in made]
-        pages.append(_bench_of(bench, _links(each.published, made)))
-    on_the_bench = [each.source for each in by_serial if not each.published.finished]
+        pages.append(_bench_of(bench, _links(each.published, made), order))
+    on_the_bench = [each.source for each, bench in zip(by_serial, benches, strict=True) if bench.is_to_build]
     pages.append(reference_page(publish_reference()))
+    together = orders_of(each.source for each in told)
+    pages.append(orders_page(list(zip(benches, orders, strict=True)), together, published_shop))
     return [*pages, bench_index_page(benches, publish_batch(on_the_bench, shop), published_shop, notes)], papers
 
 

@@ -13,6 +13,7 @@ from builder.reading.folder import ShopRead, read_shop_folder
 from builder.record import PrivateFile, Record, Spec
 from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
+from builder.results.order import OrderResults, shop_price_findings, work_out_order
 from builder.shop import Shop
 from builder.shop.private import ShopPrivate
 
@@ -33,6 +34,7 @@ class Instrument:
     neighbours: Neighbours
     private: PrivateFile | None = None
     address_ending: str | None = None
+    order: OrderResults = field(default_factory=lambda: OrderResults("planned"))
 
     @property
     def address(self) -> str:
@@ -103,6 +105,7 @@ def put_together(read: ShopRead) -> Workshop:
     problems = [*read.problems, *disagreements]
     instruments = []
     shop, around = read.shop.value, _rests_on(read)
+    shop_private = read.private.value if read.private else None
     for member in members:
         if shop is None:
             break
@@ -113,14 +116,19 @@ def put_together(read: ShopRead) -> Workshop:
         rack_is_read = read.wood is None or read.wood.value is not None
         findings = (each for each in results.findings if rack_is_read or each.severity != "hint")
         problems += map(member.file.problem_at, findings)
-        instruments.append(Instrument(record, results, member.neighbours, member.private, member.address_ending))
+        private = member.private.value if member.private else None
+        order = work_out_order(record, private, shop_private)
+        if member.private:
+            problems += map(member.private.problem_at, order.findings)
+        instruments.append(Instrument(record, results, member.neighbours, private, member.address_ending, order))
     if shop is not None:
         problems += map(read.shop.problem_at, clamp_findings(shop))
+    if read.private and shop_private:
+        problems += map(read.private.problem_at, shop_price_findings(shop_private))
     beside_pattern = Beside(outlines=read.outlines)
     for pattern in read.patterns.values():
         if shop is not None and pattern.value is not None:
             results = _answer(_Question((pattern.lines, around), pattern.value.spec, shop, beside_pattern))
             problems += map(pattern.problem_at, results.findings)
     in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
-    private = read.private.value if read.private else None
-    return Workshop(shop, tuple(instruments), tuple(in_order), private)
+    return Workshop(shop, tuple(instruments), tuple(in_order), shop_private)

@@ -17,6 +17,7 @@ ORDER = (
     "problems",
     "lengths",
     "units",
+    "money",
     "limits",
     "sources",
     # sums that know nothing of records
@@ -66,6 +67,7 @@ NO_MODULES = {"starter", "site_theme", "__pycache__"}
 #: Rooms that may use less than the order lets them: all that they may use of the house, besides themselves.
 ONLY = {
     "units": {"lengths"},
+    "money": {"lengths"},
     "calculations": {"lengths", "units"},
     "tables": {"lengths", "units"},
     "words": set[str](),

@@ -47,7 +47,7 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
 
     if kind not in (BATCH, *kinds.KINDS):
         wrong(f"there is no paper «{kind}»; write one of {', '.join((*kinds.KINDS, BATCH))}")
-    workshop = open_here(folder, private_files=kind in ("bench", BATCH))
+    workshop = open_here(folder, private_files=kind == BATCH or kind in kinds.TELL_OF_THE_ORDER)
     shop = workshop.shop
     if shop is None:
         stop_on_problems(workshop.problems)

@@ -12,12 +12,14 @@ from builder.plots.levelling import levelling_svg
 from builder.plots.setback import setback_svg
 from builder.published import PublishedBench, PublishedShop, Subject
 from builder.published.batch import PublishedBatch
+from builder.published.bench import TO_BUILD
+from builder.published.order import PublishedOrder
 from builder.seam import Page
 from builder.templates import section
 from builder.words import in_a_row
 
 #: Instruments that are still worked on stand before those that have left.
-_STAGES = ("planned", "ordered", "finished", "delivered")
+_STAGES = (*TO_BUILD, "finished", "for sale", "delivered", "returned", "cancelled")
 
 #: The table that the plot of the setback is drawn from.
 _CENTS_BY_FRET = "cents_by_fret"
@@ -32,8 +34,8 @@ class PaperLink:
     command: str
 
 
-def bench_page(bench: PublishedBench, papers: tuple[PaperLink, ...]) -> Page:
-    """The working figures of one instrument, and its papers."""
+def bench_page(bench: PublishedBench, papers: tuple[PaperLink, ...], order: PublishedOrder | None = None) -> Page:
+    """The working figures of one instrument, its papers, and its order."""
     link = partial(addresses.from_page, addresses.bench_page(bench.serial))
     return Page(
         path=addresses.bench_page(bench.serial),
@@ -44,6 +46,7 @@ def bench_page(bench: PublishedBench, papers: tuple[PaperLink, ...]) -> Page:
                 "", "", "pages/bench/lead.html",
                 bench=bench, instrument=link(addresses.instrument_page(bench.address)), methods=link(addresses.METHODS),
             ),
+            *([section("order", "Order", "pages/bench/order.html", order=order)] if order and order.is_told else []),
             section("papers", "Papers", "pages/bench/papers.html", papers=papers, link=link),
             *(figures_section(subject, _picture_of(bench, subject), show_wanting=True) for subject in bench.subjects),
         ),
@@ -71,6 +74,7 @@ def bench_index_page(
             section(
                 "", "", "pages/bench/index.html",
                 lines=lines, link=partial(addresses.from_page, addresses.BENCH), reference=addresses.REFERENCE,
+                orders=addresses.ORDERS,
             ),
             *([figures_section(shopping)] if together.serials and not together.shopping.is_empty else []),
             *([section("notes", "Notes of the shop", "pages/prose.html", words=notes)] if notes else []),

@@ -13,8 +13,8 @@ from builder.publish.measures import measure
 from builder.publish.subjects import bench_subjects
 from builder.published import PublishedBench
 from builder.published.bench import PublishedClearance, PublishedStep
-from builder.record import Dates
 from builder.record.setup import SetupSpec
+from builder.results.order import stage_of
 from builder.shop import Shop
 from builder.workshop import Instrument
 
@@ -28,7 +28,7 @@ def publish_bench(instrument: Instrument, shop: Shop) -> PublishedBench:
         title=record.title,
         kind=record.kind,
         visibility=record.visibility,
-        stage=_stage(record.dates),
+        stage=stage_of(record.dates, instrument.private),
         promised=record.dates.promised.isoformat() if record.dates.promised else None,
         steps=tuple(
             PublishedStep(each.step, each.done.isoformat() if each.done else None) for each in record.build.steps
@@ -41,15 +41,6 @@ def publish_bench(instrument: Instrument, shop: Shop) -> PublishedBench:
         heights=heights_of(instrument.results.levelling, shop.unit),
         subjects=bench_subjects(instrument, shop),
     )
-
-
-def _stage(dates: Dates) -> str:
-    """How far the work has come, as the dates say."""
-    if dates.delivered:
-        return "delivered"
-    if dates.finished:
-        return "finished"
-    return "ordered" if dates.ordered else "planned"
 
 
 def _clearances(setup: SetupSpec | None, unit: Unit) -> Iterator[PublishedClearance]:

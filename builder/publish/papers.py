@@ -22,7 +22,7 @@ def publish_papers(instrument: Instrument, shop: Shop, *, care: str = "", names:
         instrument=publish(instrument, shop),
         bench=publish_bench(instrument, shop),
         shop=publish_shop(shop),
-        order=order_of(instrument.private, instrument.record.dates, names=names),
+        order=order_of(instrument.private, instrument.record.dates, instrument.order, names=names),
         template=template_of(instrument, shop),
         pattern=pattern_of(instrument, shop),
         reach=reach_strip_of(work_out_reach_strip(spec, results.frets)[0], spec, shop.unit),

@@ -11,6 +11,9 @@ from builder.published.columns import Measure
 from builder.published.figures import Subject
 from builder.published.levelling import PublishedLevelling
 
+#: How far an instrument may have come that is still to be built.
+TO_BUILD = ("planned", "inquiry", "quote", "for stock", "ordered")
+
 
 @dataclass(frozen=True, slots=True)
 class PublishedStep:
@@ -84,3 +87,8 @@ class PublishedBench:
     body_drawing: PublishedBodyDrawing | None
     heights: PublishedLevelling | None
     subjects: tuple[Subject, ...]
+
+    @property
+    def is_to_build(self) -> bool:
+        """Whether it is still to be built, ordered or not."""
+        return self.stage in TO_BUILD

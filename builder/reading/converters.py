@@ -45,6 +45,7 @@ from builder.limits import (
     WebAddress,
     WorkedHours,
 )
+from builder.money import Currency, Money, read_currency, read_money
 from builder.record.as_built import RuleUsed
 from builder.record.words import NameInShop
 from builder.units import (
@@ -317,6 +318,8 @@ def converters(bare_unit: Unit) -> dict[Any, Callable[[str], Any]]:
     return {
         bool: read_yes_or_no,
         Celsius: read_temperature,
+        Currency: read_currency,
+        Money: read_money,
         Cents: read_cents,
         Degrees: read_degrees,
         Hours: read_hours,

@@ -20,6 +20,7 @@ from builder.record.as_built import AsBuilt
 from builder.record.body import BodySpec
 from builder.record.hours import HoursEntry
 from builder.record.label import LabelSize
+from builder.record.order import Buyer, Order
 from builder.record.service import ServiceEntry
 from builder.record.setup import SetupSpec
 from builder.record.strings import BridgeSpec, LongCourse, WishedTension
@@ -271,30 +272,12 @@ class Record:
 
 
 @dataclass(frozen=True, slots=True)
-class Buyer:
-    """Who ordered the instrument. Never published."""
-
-    name: Line | None = None
-    address: Annotated[str, Words(400, lines=True)] | None = None
-    email: Line | None = None
-    telephone: Line | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Order:
-    """What was asked for and agreed. Never published."""
-
-    asked_for: Annotated[str, Words(4_000, lines=True)] | None = None
-    agreed: Annotated[str, Words(4_000, lines=True)] | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class PrivateFile:
     """What only the shop may see of an instrument. The buyer edition never opens it."""
 
     format: Format
-    buyer: Buyer = Buyer()
-    order: Order = Order()
+    buyer: Buyer = field(default_factory=Buyer)
+    order: Order = field(default_factory=Order)
     hours: tuple[HoursEntry, ...] = ()
     notes: Annotated[str, Words(10_000, lines=True)] | None = None
 

@@ -37,6 +37,12 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     },
     "ShopPrivate": {
         "format": "which version of this grammar the file is written in",
+        "currency": "the currency of every amount that names none",
+        "base_prices": "what an instrument costs before options, by pattern or by kind",
+        "options": "what each option costs",
+        "deposit": "the share of a price that is paid before work begins",
+        "quote_holds": "how long a quote holds",
+        "terms": "what stands below a quote and an order: how and when to pay, what happens if it is called off",
         "notes": "anything the workshop should remember, shown on the bench page",
     },
     "Rule": {"name": "what it is called", "marks": "the distance of its marks"},

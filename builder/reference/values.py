@@ -29,6 +29,7 @@ from builder.limits import (
     WebAddress,
     WorkedHours,
 )
+from builder.money import Currency, Money
 from builder.record.as_built import RuleUsed
 from builder.record.words import NameInShop
 
@@ -66,6 +67,8 @@ VALUES: Mapping[Any, Value] = {
     NameInShop: Value("name that the shop file lists", ("medium",)),
     Serial: Value("serial: letters, digits, hyphens", ("2026-014",), "^[A-Za-z0-9]+(-[A-Za-z0-9]+)*$"),
     WebAddress: Value("address on the web", ("https://example.org/",), "^[Hh][Tt][Tt][Pp][Ss]?://"),
+    Currency: Value("currency by its code", ("GBP",), "^[A-Z]{3}$"),
+    Money: Value("amount of money", ("1150.00", "-40.00 GBP"), "[0-9]"),
     Celsius: Value("temperature with its unit", ("68 F",), _NUMBER),
     Percent: Value("percentage", ("44 %", "7 %", "85 %"), _NUMBER),
     Cents: Value("cents", ("3 cents",), _NUMBER),

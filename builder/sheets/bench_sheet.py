@@ -70,7 +70,7 @@ def bench_sheet_html(
     """The bench sheet of one instrument as a page of its own, typefaces within it."""
     figures = {subject.key: subject.figures for subject in bench.subjects}
     levelling = figures.get("levelling", _NOTHING)
-    to_build = bench.stage in ("planned", "ordered")
+    to_build = bench.is_to_build
     return str(
         render(
             "sheets/bench-sheet.html",

@@ -128,6 +128,21 @@ def _repair_ticket(papers: PublishedPapers, paper: Paper) -> bytes:
     return repair_ticket_html(papers.instrument, papers.shop).encode()
 
 
+def _quote(papers: PublishedPapers, paper: Paper) -> bytes:
+    from builder.sheets.order_sheet import order_sheet_html
+
+    return order_sheet_html(papers.instrument, papers.order, papers.shop, is_quote=True).encode()
+
+
+def _order(papers: PublishedPapers, paper: Paper) -> bytes:
+    from builder.sheets.order_sheet import order_sheet_html
+
+    return order_sheet_html(papers.instrument, papers.order, papers.shop, is_quote=False).encode()
+
+
+#: Papers that tell of buyer and order, for which the private files are read.
+TELL_OF_THE_ORDER = {"bench", "quote", "order"}
+
 CERTIFICATE, STRING_CARD = "certificate", "string-card"
 
 KINDS: dict[str, Kind] = {
@@ -148,6 +163,8 @@ KINDS: dict[str, Kind] = {
         Kind("care-card", "Care card", "html", _care_card),
         Kind(STRING_CARD, "String card", "html", _string_card),
         Kind("reach-strip", "Reach strip, full size", "pdf", _reach_strip, depends_on_paper=True),
+        Kind("quote", "Quote", "html", _quote),
+        Kind("order", "Order to sign", "html", _order),
         Kind("repair-ticket", "Repair ticket", "html", _repair_ticket),
     )
 }

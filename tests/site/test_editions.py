@@ -45,7 +45,7 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
     assert papers_for_buyers
     assert all(name.endswith("-string-card.html") for name in papers_for_buyers)
     together = files[addresses.BENCH].decode()
-    assert "To buy and to saw for 2026-004" in together
+    assert "To buy and to saw for 2026-004 and 2026-006" in together
     assert "hard maple" in together
     assert "<strong>Before Harrowmere Fair (20 June):</strong>" in together, "the notes of the shop's private file"
     assert not any(b"Harrowmere Fair" in content for content in buyers.values())
