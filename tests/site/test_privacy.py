@@ -72,6 +72,7 @@ def put_canaries(shop: Path) -> list[str]:
     _put_into_rack(shop)
     _put_record(shop, "2099-001", {"finished": "2026-02-01"}, "public")
     _put_record(shop, "2099-002", {"finished": "2026-02-01", "delivered": "2026-03-01"}, "shop only")
+    _put_record(shop, "2099-003", {"finished": "2026-02-01"}, "unlisted")
     (shop / "records" / "pages" / "draft.md").write_text(f"---\ndraft: yes\n---\n\n# {CANARY}-draft\n", "utf-8")
     (shop / "records" / "pages" / f"{CANARY}.txt").write_text(f"{CANARY}-stray", "utf-8")
     return put
@@ -118,11 +119,14 @@ def test_no_canary_is_in_any_byte_of_the_site(shop: Path, tmp_path: Path) -> Non
     forget_what_was_made()
     boutbook("build", folder=shop)
     boutbook("pages", "--to", str(tmp_path / "plain"), folder=shop)
+    ending = (shop / "records" / "instruments" / "2099-003" / "address.txt").read_bytes().strip()
     for folder in (shop / "site", tmp_path / "plain"):
         for name, content in files_below(folder).items():
             assert CANARY.casefold() not in name.casefold()
             assert CANARY.casefold().encode() not in unpacked(name, content).lower(), name
             assert b"2099-00" not in unpacked(name, content), name
+            assert ending not in unpacked(name, content), name
+            assert ending.decode() not in name
 
 
 def test_a_canary_in_the_open_would_be_found(shop: Path) -> None:
