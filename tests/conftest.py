@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from builder.workshop import Workshop, open_shop
-from tests.shops import copy_demo, made_once, run_module
+from tests.shops import FEW, copy_demo, made_once, run_module
 
 RECORDS = Path(__file__).parent / "records"
 
@@ -27,6 +27,16 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 settings.load_profile("boutbook")
+
+#: Begun before all others, for a worker that begins a long one last is waited for.
+LONGEST_FIRST = ("test_style.py", "browser/test_site_over_file.py", "site/test_serve.py", "site", "browser")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the longest tests first, and leave the others as they come."""
+    tests = Path(__file__).parent
+    places = [tests / each for each in LONGEST_FIRST]
+    items.sort(key=lambda item: [not item.path.is_relative_to(place) for place in places])
 
 
 def published_values(name: str) -> list[dict[str, str]]:
@@ -56,7 +66,7 @@ def whole_shop(tmp_path: Path) -> Path:
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
     """The same with few instruments, which is built sooner: one of two scale lengths, one not for buyers yet."""
-    return copy_demo(tmp_path / "shop", only=("2023-002", "2024-003", "2026-001", "2026-004"))
+    return copy_demo(tmp_path / "shop", only=FEW)
 
 
 @pytest.fixture(scope="session")

@@ -19,6 +19,8 @@ import pytest
 from builder import command_line
 
 REPOSITORY = Path(__file__).parents[1]
+#: A few instruments of the demo, which are built sooner: one of two scale lengths, one not for buyers yet.
+FEW = ("2023-002", "2024-003", "2026-001", "2026-004")
 
 
 def copy_demo(to: Path, *, only: Collection[str] | None = None) -> Path:

@@ -84,7 +84,7 @@ def test_the_diatonic_board_plays_the_mixolydian_scale_from_the_open_string() ->
     """Source: music21's MixolydianScale, over two octaves and a half."""
     from music21.scale import MixolydianScale
 
-    tonic_to_top = MixolydianScale("D3").getPitches("D3", "A5")  # type: ignore[no-untyped-call]
+    tonic_to_top = MixolydianScale("D3").getPitches("D3", "A5")
     semitones = [int(pitch.ps - tonic_to_top[0].ps) for pitch in tonic_to_top]
     ours = [0, *(fret.semitones for fret in numbered_frets("diatonic", FretNumber(2 * 18)))]
     assert ours == semitones

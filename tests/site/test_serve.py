@@ -10,11 +10,14 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+
+from tests.shops import FEW, copy_demo
 
 PATIENCE_SECONDS = 60
 
@@ -70,40 +73,52 @@ def save(record: Path, text: str) -> None:
     os.utime(record)
 
 
-@pytest.mark.parametrize("command", ["boutbook", "mkdocs"])
-def test_a_saved_record_shows_and_a_broken_one_leaves_the_last_good_page(shop: Path, command: str) -> None:
-    with serving(shop, command) as address:
-        see_it_saved_broken_and_mended(shop, address)
+def test_a_saved_record_shows_and_a_broken_one_leaves_the_last_good_page(tmp_path: Path) -> None:
+    """By both commands, and from a shop broken from the start; side by side, since most of it is waiting."""
+    stories: list[tuple[Callable[[Path, str], None], str]] = [
+        (see_it_saved_broken_and_mended, "boutbook"),
+        (see_it_saved_broken_and_mended, "mkdocs"),
+        (see_it_broken_from_the_start_and_mended, "boutbook"),
+    ]
+    with ThreadPoolExecutor(len(stories)) as side_by_side:
+        told = [
+            side_by_side.submit(story, copy_demo(tmp_path / str(number) / "shop", only=FEW), command)
+            for number, (story, command) in enumerate(stories)
+        ]
+    for each in told:
+        each.result()
 
 
-def test_a_shop_that_is_broken_from_the_start_says_so_and_shows_as_soon_as_it_is_mended(shop: Path) -> None:
+def see_it_broken_from_the_start_and_mended(shop: Path, command: str) -> None:
+    """What is wrong is said on the page, which shows as soon as it is mended."""
     record = shop / "records" / "instruments" / "2024-003" / "record.yaml"
     good = record.read_text("utf-8")
     save(record, good.replace("name: Bittern", "nmae: Bittern"))
-    with serving(shop, "boutbook") as address:
+    with serving(shop, command) as address:
         page_when(f"{address}/index.html", "did you mean «name»?")
         page_when(f"{address}/assets/boutbook/boutbook.css", "--bb-ink")
         save(record, good)
         page_when(f"{address}/instruments/2024-003.html", "Bittern")
 
 
-def see_it_saved_broken_and_mended(shop: Path, address: str) -> None:
+def see_it_saved_broken_and_mended(shop: Path, command: str) -> None:
     """The life of a record while its shop is served."""
     record = shop / "records" / "instruments" / "2024-003" / "record.yaml"
     good = record.read_text("utf-8")
-    page = f"{address}/instruments/2024-003.html"
-    page_when(page, "Bittern")
+    with serving(shop, command) as address:
+        page = f"{address}/instruments/2024-003.html"
+        page_when(page, "Bittern")
 
-    save(record, good.replace("name: Bittern", "name: Little Bittern"))
-    page_when(page, "Little Bittern")
+        save(record, good.replace("name: Bittern", "name: Little Bittern"))
+        page_when(page, "Little Bittern")
 
-    save(record, good.replace("name: Bittern", "nmae: Bittern"))
-    broken = page_when(page, "did you mean «name»?")
-    assert "Little Bittern" in broken
-    assert 'role="alert"' in broken
+        save(record, good.replace("name: Bittern", "nmae: Bittern"))
+        broken = page_when(page, "did you mean «name»?")
+        assert "Little Bittern" in broken
+        assert 'role="alert"' in broken
 
-    assert 'aria-label="Search"' in broken
+        assert 'aria-label="Search"' in broken
 
-    save(record, good)
-    page_when(page, "Bittern", but_not="Little Bittern")
-    page_when(page, "Bittern", but_not="did you mean")
+        save(record, good)
+        page_when(page, "Bittern", but_not="Little Bittern")
+        page_when(page, "Bittern", but_not="did you mean")
