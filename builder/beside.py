@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from builder.certificates.standing import Standing, look_up
+from builder.limits import no_entries
 from builder.problems import Problem
 from builder.publish.beside import publish_beside
 from builder.publish.travel import travel_of
@@ -17,13 +19,15 @@ from builder.workshop import Workshop
 class Prepared:
     """A shop ready for a site: what stands beside each instrument by serial, files to carry, and what was wrong.
 
-    `problems` are those of the shop and those met while preparing, in reading order.
+    `issued` are the certificates by serial, as they were handed over. `problems` are those of the shop and those met
+    while preparing, in reading order.
     """
 
     workshop: Workshop
     beside: Mapping[str, PublishedBeside]
     assets: tuple[Asset, ...]
     problems: tuple[Problem, ...]
+    issued: Mapping[str, Standing] = field(default_factory=no_entries)
 
     @property
     def has_errors(self) -> bool:
@@ -40,6 +44,12 @@ def prepare(workshop: Workshop, edition: Edition) -> Prepared:
         return Prepared(workshop, {}, (), workshop.problems)
     shown = [each for each in workshop.instruments if edition == "shop" or each.record.is_for_buyers]
     unit = workshop.shop.unit
-    beside = {str(each.record.serial): publish_beside(each.record, travel_of(each, unit)) for each in shown}
-    problems: list[Problem] = [*workshop.problems]
-    return Prepared(workshop, beside, (), tuple(sorted(problems, key=lambda problem: problem.in_reading_order)))
+    looked = {str(each.record.serial): look_up(each, workshop.shop, workshop.folder) for each in shown}
+    issued = {serial: each.standing for serial, each in looked.items() if each.standing}
+    beside = {
+        serial: publish_beside(each.record, travel_of(each, unit), issued[serial].issue if serial in issued else None)
+        for serial, each in ((str(each.record.serial), each) for each in shown)
+    }
+    problems = [*workshop.problems, *(problem for each in looked.values() for problem in each.problems)]
+    problems.sort(key=lambda problem: problem.in_reading_order)
+    return Prepared(workshop, beside, (), tuple(problems), issued)

@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import click
 
-from builder.commands import adding, beginning, papers, reading, site
+from builder.commands import adding, beginning, issuing, papers, reading, site
 from builder.commands.asked import RECORDS_HAVE_PROBLEMS
 
 
@@ -29,6 +29,7 @@ for each in (
     reading.results,
     papers.sheet,
     adding.add,
+    issuing.issue,
     site.pages,
     beginning.init,
     beginning.schema,

@@ -152,6 +152,12 @@ def put_right(place: Path) -> None:
         _remove(_beside(place, name))
 
 
+def where_it_stands(place: Path) -> Path:
+    """Where to read what is kept at `place`: beside it while a run that was stopped has it moved away."""
+    old = _beside(place, "old")
+    return old if old.exists() and not place.exists() else place
+
+
 def _beside(place: Path, ending: str) -> Path:
     return place.with_name(f"{place.name}.{ending}")
 

@@ -74,13 +74,15 @@ class Site:
 class _Told:
     """One instrument as a site tells of it: what is published of it, and what stands beside that.
 
-    One that is not listed has its own page and papers, and nothing else in the site knows of it.
+    One that is not listed has its own page and papers, and nothing else in the site knows of it. Of one whose
+    certificate is issued, what was issued or last amended is published; `certificate` is the file that was handed over.
     """
 
     source: Instrument
     published: Published
     beside: PublishedBeside
     is_listed: bool
+    certificate: bytes | None = None
 
 
 def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -> Site:
@@ -109,24 +111,25 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     bench_pages, papers = _for_the_bench(told, workshop.shop, shop, care, notes) if for_the_shop else ([], [])
     pictures = [] if for_the_shop else _link_pictures(listed, shop)
     assets = (
-        *theme_assets(), *_certificates(told, shop), *_string_cards(told, shop), *prepared.assets, *papers, *pictures
+        *theme_assets(), *_certificates(told, shop, edition), *_string_cards(told, shop), *prepared.assets, *papers,
+        *pictures,
     )  # fmt: skip
-    newest = max((day for each in listed for day in (each.finished, each.delivered) if day), default=None)
+    days = (
+        (each.published.finished, each.published.delivered, each.beside.changed_on) for each in told if each.is_listed
+    )
+    newest = max((day for each in days for day in each if day), default=None)
     return Site(edition, shop, (*pages, *bench_pages), assets, newest)
 
 
 def _told(prepared: Prepared, shop: Shop, edition: Edition) -> list[_Told]:
     """The instruments that an edition tells of, newest first."""
-    told = [
-        _Told(
-            each,
-            publish(each, shop),
-            prepared.beside[each.record.serial],
-            is_listed=edition == "shop" or not each.record.is_unlisted,
-        )
-        for each in prepared.workshop.instruments
-        if edition == "shop" or each.record.is_for_buyers
-    ]
+    told = []
+    for each in prepared.workshop.instruments:
+        if edition == "shop" or each.record.is_for_buyers:
+            standing, beside = prepared.issued.get(each.record.serial), prepared.beside[each.record.serial]
+            published = standing.published if standing else publish(each, shop)
+            is_listed = edition == "shop" or not each.record.is_unlisted
+            told.append(_Told(each, published, beside, is_listed, standing.stored.certificate if standing else None))
     return sorted(told, key=lambda each: (each.published.finished or "", each.published.serial), reverse=True)
 
 
@@ -141,7 +144,7 @@ def _for_the_bench(
     for each, bench, order in zip(by_serial, benches, orders, strict=True):
         made = [] if not bench.is_to_build else list(_papers(each.source, shop, care))
         papers += [asset for _, asset in made]
-        pages.append(_bench_of(bench, _links(each.published, made), order))
+        pages.append(_bench_of(bench, _links(each, made), order))
     on_the_bench = [each.source for each, bench in zip(by_serial, benches, strict=True) if bench.is_to_build]
     pages.append(reference_page(publish_reference()))
     together = orders_of(each.source for each in told)
@@ -182,10 +185,10 @@ def _papers(instrument: Instrument, shop: Shop, care: str) -> Iterator[tuple[str
         yield kind.name, Asset(addresses.paper(instrument.address, f"{kind.name}.{kind.ending}"), content)
 
 
-def _links(instrument: Published, made: Iterable[tuple[str, Asset]]) -> tuple[PaperLink, ...]:
+def _links(told: _Told, made: Iterable[tuple[str, Asset]]) -> tuple[PaperLink, ...]:
     """Every kind of paper for the bench page of one instrument: where it is, or how it is made."""
-    places = {name: asset.path for name, asset in made}
-    if instrument.delivered:
+    instrument, places = told.published, {name: asset.path for name, asset in made}
+    if told.certificate or instrument.finished:
         places[CERTIFICATE] = addresses.certificate(instrument.address)
     if instrument.strings is not None:
         places[STRING_CARD] = addresses.paper(instrument.address, f"{STRING_CARD}.html")
@@ -195,11 +198,14 @@ def _links(instrument: Published, made: Iterable[tuple[str, Asset]]) -> tuple[Pa
     )
 
 
-def _certificates(told: Iterable[_Told], shop: PublishedShop) -> Iterator[Asset]:
+def _certificates(told: Iterable[_Told], shop: PublishedShop, edition: Edition) -> Iterator[Asset]:
+    """Certificates as they were issued; for the shop, drafts of those that may be issued too."""
     for each in told:
-        if each.published.delivered:
-            content = _certificate_of(each.published, shop).encode()
-            yield Asset(addresses.certificate(each.published.address), content)
+        place = addresses.certificate(each.published.address)
+        if each.certificate:
+            yield Asset(place, each.certificate)
+        elif edition == "shop" and each.published.finished:
+            yield Asset(place, _certificate_of(each.published, shop).encode())
 
 
 def theme_assets() -> Iterator[Asset]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 
 from builder.collection import Neighbours, collect
 from builder.problems import Problem
-from builder.reading.folder import ShopRead, read_shop_folder
+from builder.reading.folder import FileRead, ShopRead, read_shop_folder
 from builder.record import PrivateFile, Record, Spec
 from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
@@ -26,7 +26,8 @@ class Instrument:
     """One instrument with everything worked out for it; `private` is None where private files were not asked for.
 
     `address_ending` makes its address one that nobody can guess; None where none was drawn. Once drawn it holds,
-    whoever may find the instrument later: codes with this address are printed.
+    whoever may find the instrument later: codes with this address are printed. `file` is its record as written, for
+    whoever must name the place of a field in it.
     """
 
     record: Record
@@ -35,6 +36,7 @@ class Instrument:
     private: PrivateFile | None = None
     address_ending: str | None = None
     order: OrderResults = field(default_factory=lambda: OrderResults("planned"))
+    file: FileRead[Record] | None = None
 
     @property
     def address(self) -> str:
@@ -50,7 +52,7 @@ class Instrument:
 
 @dataclass(frozen=True, slots=True)
 class Workshop:
-    """A whole shop, read and worked out. `shop` is None only where the shop file itself cannot be read.
+    """A whole shop, read and worked out, and its folder. `shop` is None only where the shop file cannot be read.
 
     `private` is the shop's own private file; None where private files were not asked for, and where there is none.
     """
@@ -59,6 +61,7 @@ class Workshop:
     instruments: tuple[Instrument, ...]
     problems: tuple[Problem, ...]
     private: ShopPrivate | None = None
+    folder: Path = Path()
 
     @property
     def has_errors(self) -> bool:
@@ -96,7 +99,7 @@ def open_shop(folder: Path, *, private_files: bool) -> Workshop:
 
     `private_files` says whether private files are read and checked too; a buyer's site is built with False.
     """
-    return put_together(read_shop_folder(folder, private_files=private_files))
+    return replace(put_together(read_shop_folder(folder, private_files=private_files)), folder=folder)
 
 
 def put_together(read: ShopRead) -> Workshop:
@@ -120,7 +123,8 @@ def put_together(read: ShopRead) -> Workshop:
         order = work_out_order(record, private, shop_private)
         if member.private:
             problems += map(member.private.problem_at, order.findings)
-        instruments.append(Instrument(record, results, member.neighbours, private, member.address_ending, order))
+        ending = member.address_ending
+        instruments.append(Instrument(record, results, member.neighbours, private, ending, order, member.file))
     if shop is not None:
         problems += map(read.shop.problem_at, clamp_findings(shop))
     if read.private and shop_private:

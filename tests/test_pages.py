@@ -168,10 +168,11 @@ def test_what_was_done_since_stands_in_the_order_of_days_and_the_shops_own_words
     assert "ada@example.org" in words(part(page, "contact"))
 
 
-def test_the_head_leads_to_the_certificate(pages: dict[str, Page]) -> None:
+def test_the_head_says_what_it_is_and_leads_to_no_certificate_before_one_is_issued(pages: dict[str, Page]) -> None:
     lead = part(dulcimer(pages), "")
     assert "mountain dulcimer No. 2026-014 Made by Ada Ferrow at Sandpiper Workshop, Low Marsh" in words(lead)
-    assert [link.attrib["href"] for link in lead.iter("a")] == ["../certificates/2026-014.html"]
+    assert [link.attrib["href"] for link in lead.iter("a")] == []
+    assert "certificate" not in [section.id for section in dulcimer(pages).sections]
 
 
 def test_a_page_is_silent_about_what_is_not_there(pages: dict[str, Page]) -> None:

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.certificates.issuing import ChangedMeanwhile, amend, issue, store
+from builder.certificates.issuing import ChangedMeanwhile, amendment_files, issue_files, store
 from builder.certificates.stored import (
     CERTIFICATE,
     CHECKSUMS,
@@ -44,11 +44,13 @@ HEAVIER = PublishedChange("Weight", "2 lb 7 oz", "2 lb 8 oz", is_written=True)
 @pytest.fixture(scope="module")
 def files() -> dict[str, bytes]:
     """A certificate amended twice."""
-    read = check_stored(issue(NEARLY_EMPTY, SHOP, "2026-05-09"), SAID, "2026-001")
+    read = check_stored(issue_files(NEARLY_EMPTY, SHOP, "2026-05-09"), SAID, "2026-001")
     for day, name in (("2027-01-05", "Kite"), ("2028-03-01", "Red Kite")):
         assert read.stored, read.problems
         changed = replace(NEARLY_EMPTY, name=name)
-        read = check_stored(amend(read.stored, changed, day, "It was given a name", (HEAVIER,)), SAID, "2026-001")
+        read = check_stored(
+            amendment_files(read.stored, changed, day, "It was given a name", (HEAVIER,)), SAID, "2026-001"
+        )
     assert read.stored, read.problems
     return dict(read.stored.files)
 
@@ -143,8 +145,8 @@ def test_the_certificate_says_its_number_day_and_fingerprint(files: dict[str, by
 
 
 def test_same_instrument_same_day_same_bytes() -> None:
-    assert issue(USUAL, SHOP, "2026-05-09") == issue(USUAL, SHOP, "2026-05-09")
-    assert issue(USUAL, SHOP, "2026-05-09") != issue(USUAL, SHOP, "2026-05-10")
+    assert issue_files(USUAL, SHOP, "2026-05-09") == issue_files(USUAL, SHOP, "2026-05-09")
+    assert issue_files(USUAL, SHOP, "2026-05-09") != issue_files(USUAL, SHOP, "2026-05-10")
 
 
 @pytest.mark.skipif(which("sha256sum") is None, reason="there is no sha256sum here")
@@ -277,14 +279,18 @@ def stored_of(files: dict[str, bytes]) -> StoredCertificate:
 
 def test_what_another_run_wrote_in_the_meantime_is_not_written_over(tmp_path: Path) -> None:
     folder = tmp_path / "certificate"
-    first = issue(NEARLY_EMPTY, SHOP, "2026-05-09")
+    first = issue_files(NEARLY_EMPTY, SHOP, "2026-05-09")
     store(folder, first, instead_of=None)
     with pytest.raises(ChangedMeanwhile):
-        store(folder, issue(NEARLY_EMPTY, SHOP, "2026-05-10"), instead_of=None)
-    amended = amend(stored_of(first), NEARLY_EMPTY, "2027-01-05", "Once", (HEAVIER,))
+        store(folder, issue_files(NEARLY_EMPTY, SHOP, "2026-05-10"), instead_of=None)
+    amended = amendment_files(stored_of(first), NEARLY_EMPTY, "2027-01-05", "Once", (HEAVIER,))
     store(folder, amended, instead_of=stored_of(first))
     with pytest.raises(ChangedMeanwhile):
-        store(folder, amend(stored_of(first), NEARLY_EMPTY, "2027-01-05", "Twice", ()), instead_of=stored_of(first))
+        store(
+            folder,
+            amendment_files(stored_of(first), NEARLY_EMPTY, "2027-01-05", "Twice", ()),
+            instead_of=stored_of(first),
+        )
     assert files_in(folder) == amended
     assert [path.name for path in tmp_path.iterdir()] == ["certificate"]
 

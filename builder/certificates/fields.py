@@ -87,6 +87,7 @@ WRITTEN: tuple[tuple[str, str, str, Callable[[Any], str]], ...] = (
     ("fretboard.radius", "Fretboard radius", "spec.fretboard.radius", in_words),
     ("fretboard.markers", "Markers at fret", "spec.fretboard.markers", in_words),
     ("strings.set_name", "Set of strings", "spec.strings", in_words),
+    ("strings.fastens", "How the strings fasten", "spec.strings", in_words),
     ("strings.concert_pitch_hz", "Concert pitch in Hz", "spec.tunings", in_words),
     ("spacing.rule", "How the strings are spaced", "spec.spacing.rule", in_words),
     ("spacing.at_nut", "Strings from outer to outer at the nut", "spec.spacing.at_nut", in_words),
@@ -123,7 +124,8 @@ TABLES: tuple[tuple[str, str, str], ...] = (
 
 #: Parts of a wood ─► what they are called.
 OF_A_WOOD = (
-    ("species", "wood"), ("botanical", "botanical name"), ("origin", "origin"), ("cut", "cut"),
+    ("species", "wood"), ("botanical", "botanical name"), ("origin", "origin"), ("country", "country"),
+    ("cut", "cut"),
     ("finished", "thickness"), ("words", "in words"),
 )  # fmt: skip
 
@@ -135,6 +137,9 @@ FIELD_OF_SUBJECT = {
     "seasons": "spec.wood", "body": "spec.body", "string-pull": "spec.strings", "setback": "spec.setup",
     "as-built": "as_built",
 }  # fmt: skip
+
+#: Sources of facts that say what is written or was measured, not what follows from it.
+SOURCES_OF_WHAT_IS_WRITTEN = {"record", "shop", "outline", "as-built", "reading-error", "rocker"}
 
 #: Beginning of the key of a fact ─► the same, where it is known more nearly.
 _FIELD_OF_FACT = {

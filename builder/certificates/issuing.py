@@ -40,7 +40,7 @@ def number_of(serial: str) -> str:
     return f"C-{serial}"
 
 
-def issue(published: Published, shop: PublishedShop, date: str) -> dict[str, bytes]:
+def issue_files(published: Published, shop: PublishedShop, date: str) -> dict[str, bytes]:
     """Every file of a certificate issued on a day (ISO)."""
     snapshot, number = snapshot_of(published), number_of(published.serial)
     fingerprint = fingerprint_of(snapshot)
@@ -49,7 +49,7 @@ def issue(published: Published, shop: PublishedShop, date: str) -> dict[str, byt
     return _with_checksums({ISSUED: as_stored(issued), SNAPSHOT: snapshot, CERTIFICATE: certificate})
 
 
-def amend(
+def amendment_files(
     stored: StoredCertificate, published: Published, date: str, reason: str, changes: tuple[PublishedChange, ...]
 ) -> dict[str, bytes]:
     """The same with one amendment more; what is stored stays as it is."""

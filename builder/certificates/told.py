@@ -7,6 +7,7 @@ and what follows from other values (the title from the name) are not told.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import zip_longest
@@ -16,6 +17,7 @@ from builder.certificates.fields import (
     FIELD_OF_SUBJECT,
     LOGGED_IN,
     OF_A_WOOD,
+    SOURCES_OF_WHAT_IS_WRITTEN,
     TABLES,
     WORKED_OUT,
     WRITTEN,
@@ -49,8 +51,10 @@ def differences(before: ReadBack, now: Published) -> tuple[Difference, ...]:
     """What `now` says otherwise, what is written first. Names that the older snapshot does not have are no change."""
     if before.published == replace(now, address=before.published.address):
         return ()
-    told = tuple(_Telling(before.published, now, before.absent).everything())
-    return tuple(sorted(told, key=lambda each: not each.change.is_written))
+    once: dict[tuple[str, str, str], Difference] = {}  # some subjects say again what another has said
+    for each in _Telling(before.published, now, before.absent).everything():
+        once.setdefault((each.change.what.casefold(), each.change.was, each.change.now), each)
+    return tuple(sorted(once.values(), key=lambda each: not each.change.is_written))
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +148,9 @@ class _Telling:
             for fact, old, new in _paired(were.facts, are.facts, lambda fact: fact.key):
                 was, is_now = (_said(each.said, each.also) if each else "" for each in (old, new))
                 where = field_of_fact(subject.key, fact.key)
-                yield from _changed(where, fact.title, was, is_now, is_written=fact.source == "record")
+                yield from _changed(
+                    where, fact.title, was, is_now, is_written=fact.source in SOURCES_OF_WHAT_IS_WRITTEN
+                )
             for each, one, other in _paired(were.tables, are.tables, lambda table: table.key):
                 where, before_and_now = FIELD_OF_SUBJECT.get(subject.key, "spec"), (one, other)
                 yield from _table_changed(where, each.title, *(each.table if each else None for each in before_and_now))
@@ -200,7 +206,7 @@ def _short(text: str) -> str:
 
 def _one_by_one(field: str, what: str, before: list[str], now: list[str]) -> Iterator[Difference]:
     for number, (was, is_now) in enumerate(zip_longest(before, now, fillvalue=""), 1):
-        yield from _changed(field, f"{what} {number}", was, is_now)
+        yield from _changed(f"{field}[{number - 1}]", f"{what} {number}", was, is_now)
 
 
 def _table_changed(field: str, what: str, before: Table | None, now: Table | None) -> Iterator[Difference]:
@@ -218,13 +224,15 @@ def _table_changed(field: str, what: str, before: Table | None, now: Table | Non
         yield Difference(field, PublishedChange(what, "", f"{counted(count, 'figure')} worked out anew", False))
 
 
-def _cells(table: Table) -> dict[tuple[Hashable, str], str]:
-    """Every cell by its row and its column, as it is shown."""
-    return {
-        (row[0], column.key): cell(value, column)
-        for row in table.rows
-        for column, value in zip(table.columns, row, strict=True)
-    }
+def _cells(table: Table) -> dict[tuple[Hashable, int, str], str]:
+    """Every cell as it is shown, by its column and its row: by the row's first cell, and which of its like it is."""
+    cells: dict[tuple[Hashable, int, str], str] = {}
+    met = Counter[Hashable]()
+    for row in table.rows:
+        met[row[0]] += 1
+        for column, value in zip(table.columns, row, strict=True):
+            cells[row[0], met[row[0]], column.key] = cell(value, column)
+    return cells
 
 
 def _paired(before: Iterable[T], now: Iterable[T], key: Callable[[T], str]) -> Iterator[tuple[T, T | None, T | None]]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from builder.certificates.standing import look_up
 from builder.commands.asked import (
     find,
     from_here,
@@ -20,7 +22,10 @@ from builder.publish import publish_shop
 from builder.safe_files import write_file
 
 if TYPE_CHECKING:
+    from builder.published.papers import PublishedPapers
     from builder.sheets.paper import Paper
+    from builder.shop import Shop
+    from builder.workshop import Instrument, Workshop
 
 BATCH, BLANK = "batch", "-"
 
@@ -56,7 +61,9 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
     found = [] if serials == BLANK else [find(workshop, serial.strip()) for serial in serials.split(",")]
     found = [with_drawn_address(each, folder) for each in found]
     care = care_of(folder / "records" / "pages")
-    papers = [publish_papers(each, shop, care=care, names=not no_names) for each in found]
+    papers = [
+        _as_issued(publish_papers(each, shop, care=care, names=not no_names), each, shop, workshop) for each in found
+    ]
     ending = "html" if kind == BATCH else kinds.KINDS[kind].ending
     try:
         if kind == BATCH and papers:
@@ -77,3 +84,14 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
     place = target or folder / "sheets" / name
     write_file(place, content)
     click.echo(f"Wrote {from_here(place.resolve())}.")
+
+
+def _as_issued(papers: PublishedPapers, instrument: Instrument, shop: Shop, workshop: Workshop) -> PublishedPapers:
+    """The same with what was issued in place of what the record says today. Leaves where a stored file was changed."""
+    looked = look_up(instrument, shop, workshop.folder)
+    stop_on_problems(looked.problems)
+    if looked.standing is None:
+        return papers
+    standing = looked.standing
+    label = replace(papers.label, fingerprint=standing.issue.fingerprint)
+    return replace(papers, instrument=standing.published, label=label, certificate=standing.stored.certificate)

@@ -59,7 +59,7 @@ def instrument_page(
         sections=tuple(_sections(instrument, shop, beside, care, for_the_shop=for_the_shop)),
         search_text=_search_text(instrument),
         listed=False,
-        date=instrument.finished,
+        date=max(filter(None, (instrument.finished, beside.changed_on)), default=None),
         findable=is_findable,
         structured_data=structured_data(instrument, shop, description) if is_findable else "",
         picture=picture_of_instrument(instrument, shop),
@@ -99,11 +99,12 @@ def _sections(
     """Its sections in the order of the page, each only if there is something to show."""
     link = partial(addresses.from_page, addresses.instrument_page(instrument.address))
     methods = link(addresses.METHODS)
+    is_draft = for_the_shop and bool(instrument.finished) and beside.issue is None
+    certificate = link(addresses.certificate(instrument.address)) if beside.issue or is_draft else None
     yield section(
         "", "", "pages/instrument/lead.html",
         instrument=instrument, shop=shop, board=_board(instrument, "lead", labels=False),
-        facts=tuple(_facts_in_brief(instrument)),
-        certificate=link(addresses.certificate(instrument.address)) if instrument.delivered else None,
+        facts=tuple(_facts_in_brief(instrument)), certificate=certificate, issue=beside.issue,
         visibility=beside.visibility,
         address=page_address(instrument.address, shop) or addresses.instrument_page(instrument.address),
         bench=link(addresses.bench_page(instrument.serial)) if for_the_shop else None,
@@ -114,6 +115,12 @@ def _sections(
     yield from _of_the_board(instrument, methods)
     yield from _of_the_strings(instrument, link(addresses.paper(instrument.address, "string-card.html")))
     yield from _of_the_making(instrument, methods)
+    if certificate:
+        yield section(
+            "certificate", "Certificate and amendments" if beside.issue else "Certificate",
+            "pages/instrument/certificate.html",
+            instrument=instrument, issue=beside.issue, certificate=certificate, for_the_shop=for_the_shop,
+        )  # fmt: skip
     yield from _for_whoever_has_it(instrument, shop, beside, link(care) if care else None)
     known = {source.key for source in instrument.sources}
     if sources := (*instrument.sources, *(each for each in beside.sources if each.key not in known)):

@@ -7,6 +7,7 @@ from typing import Literal
 
 from builder.published.columns import PublishedSource
 from builder.published.figures import Figures
+from builder.published.issued import PublishedIssue
 
 #: Who may find an instrument: everybody, whoever has its address, the workshop.
 Visibility = Literal["public", "unlisted", "shop only"]
@@ -22,12 +23,19 @@ class PublishedService:
 
 @dataclass(frozen=True, slots=True)
 class PublishedBeside:
-    """Service, in the order of days, who may find the page, and papers for travel, for listings change.
+    """Service, in the order of days, who may find the page, papers for travel, for listings change; the certificate.
 
-    `sources` are those that the figures for travel name.
+    `sources` are those that the figures for travel name. `issue` is there once the certificate is issued.
     """
 
     service: tuple[PublishedService, ...] = ()
     visibility: Visibility = "public"
     travel: Figures | None = None
     sources: tuple[PublishedSource, ...] = ()
+    issue: PublishedIssue | None = None
+
+    @property
+    def changed_on(self) -> str | None:
+        """The last day (ISO) on which the certificate was issued or amended."""
+        days = (self.issue.date, *(each.date for each in self.issue.amendments)) if self.issue else ()
+        return max(days, default=None)

@@ -38,3 +38,8 @@ class PublishedIssue:
     fingerprint: str
     amendments: tuple[PublishedAmendment, ...] = ()
     not_amended: tuple[PublishedChange, ...] = ()
+
+    @property
+    def unamended(self) -> tuple[PublishedChange, ...]:
+        """Of that, what is written in the record, and so must be told."""
+        return tuple(each for each in self.not_amended if each.is_written)

@@ -16,7 +16,8 @@ from builder.published.template import PublishedTemplate
 class PublishedPapers:
     """One instrument for paper. `template`, `pattern` and `reach` are None where frets or outline are not known.
 
-    `care` is the shop's own page on care, as Markdown; empty where it has none.
+    `care` is the shop's own page on care, as Markdown; empty where it has none. `certificate` is the file as it was
+    handed over; once it is issued, `instrument` is what was issued or last amended.
     """
 
     instrument: Published
@@ -28,3 +29,4 @@ class PublishedPapers:
     reach: PublishedReachStrip | None
     label: PublishedLabel
     care: str
+    certificate: bytes | None = None

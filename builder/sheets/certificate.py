@@ -162,6 +162,7 @@ def certificate_html(
             rosette=rosette_svg(fingerprint, name="seal") if fingerprint else None,
             rosette_words=words,
             foot_lines=foot_lines,
+            is_draft=not fingerprint,
             back=addresses.from_page(addresses.certificate(instrument.address), page),
             faces=buyer_faces(),
             style=style_sheet("certificate.css"),

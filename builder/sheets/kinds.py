@@ -27,7 +27,7 @@ class Kind:
 
 
 def _certificate(papers: PublishedPapers, paper: Paper) -> bytes:
-    return certificate_html(papers.instrument, papers.shop).encode()
+    return papers.certificate or certificate_html(papers.instrument, papers.shop).encode()
 
 
 def _bench_sheet(papers: PublishedPapers, paper: Paper) -> bytes:

@@ -1,7 +1,8 @@
 """The label for the inside of an instrument: several to a sheet of paper, with marks to cut along.
 
 The code of the page's address stands beside the words or below them, whichever lets the words be larger. What cannot
-be made large enough to be read is not printed: it is said which size would do.
+be made large enough to be read is not printed: it is said which size would do. Of the fingerprint of a certificate a
+small label bears the first half.
 """
 
 from __future__ import annotations
@@ -35,7 +36,7 @@ _LINE_HEIGHT = 1.2
 _MARGIN_MM, _GAP_MM, _MARK_MM, _MARK_OFF_MM = 10.0, 7.0, 2.4, 0.6
 
 #: Sizes of the lines in points, as in the style sheet.
-_POINTS = {"shop": 10.5, "place": 7.6, "name": 15.0, "number": 9.0, "made": 8.2, "words": 7.6}
+_POINTS = {"shop": 10.5, "place": 7.6, "name": 15.0, "number": 9.0, "made": 8.2, "words": 7.6, "fingerprint": 7.6}
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,18 +92,27 @@ def label_html(labels: Sequence[tuple[Published, PublishedLabel]], shop: Publish
 
 def set_label(instrument: Published, label: PublishedLabel, shop: PublishedShop) -> SetLabel:
     """One label in the largest type that fits. Raises CannotBePrinted with field and least size where none does."""
-    lines = tuple(_lines(instrument, label, shop))
     address = page_address(instrument.address, shop)
     code = page_code(address) if address else None
     width, height = label.width.mm, label.height.mm
-    for scale in _SCALES:
-        for arrangement, code_mm in _ways(code, width):
-            if _needed_mm(lines, scale, arrangement, code_mm, width) <= height:
-                return SetLabel(width, height, arrangement, scale, lines, code, code_mm)
+    for fingerprint in _fingerprints(label):
+        lines = tuple(_lines(instrument, label, shop, fingerprint))
+        for scale in _SCALES:
+            for arrangement, code_mm in _ways(code, width):
+                if _needed_mm(lines, scale, arrangement, code_mm, width) <= height:
+                    return SetLabel(width, height, arrangement, scale, lines, code, code_mm)
     raise _too_small(lines, code, label)
 
 
-def _lines(instrument: Published, label: PublishedLabel, shop: PublishedShop) -> Iterator[LabelLine]:
+def _fingerprints(label: PublishedLabel) -> tuple[str, ...]:
+    """What a label may say of the fingerprint, all of it first."""
+    if not label.fingerprint:
+        return ("",)
+    groups = label.fingerprint.split()
+    return f"Fingerprint {label.fingerprint}", f"Fingerprint begins {' '.join(groups[: len(groups) // 2])}"
+
+
+def _lines(instrument: Published, label: PublishedLabel, shop: PublishedShop, fingerprint: str) -> Iterator[LabelLine]:
     kind = f"{instrument.kind[:1].upper()}{instrument.kind[1:]}"
     yield LabelLine("shop", shop.name)
     if shop.place:
@@ -116,6 +126,8 @@ def _lines(instrument: Published, label: PublishedLabel, shop: PublishedShop) ->
     yield LabelLine("made", f"{made}, {day_in_words(finished)}" if finished else made)
     if label.words:
         yield LabelLine("words", label.words)
+    if fingerprint:
+        yield LabelLine("fingerprint", fingerprint)
 
 
 def _ways(code: PageCode | None, width: float) -> Iterator[tuple[Arrangement, float]]:

@@ -64,8 +64,9 @@ CLIPPED = """() => {
 
 @pytest.mark.parametrize(("instrument", "shop"), EVERY_KIND)
 def test_it_is_one_sheet_on_both_papers(page: Page, tmp_path: Path, instrument: Published, shop: PublishedShop) -> None:
-    fingerprint = fingerprint_of(snapshot_of(instrument))
-    assert_one_sheet(page, tmp_path, certificate_html(instrument, shop, fingerprint=fingerprint))
+    fingerprint, number = fingerprint_of(snapshot_of(instrument)), f"C-{instrument.serial}"
+    issued = certificate_html(instrument, shop, fingerprint=fingerprint, number=number, issued="2026-09-30")
+    assert_one_sheet(page, tmp_path, issued)
 
 
 @pytest.mark.parametrize(("instrument", "shop"), DRAFTS)

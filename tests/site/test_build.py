@@ -16,11 +16,15 @@ from tests.shops import REPOSITORY, boutbook, copy_demo, files_below, run_module
 XHTML = "{http://www.w3.org/1999/xhtml}"
 
 
-def test_every_finished_and_delivered_instrument_has_a_page_and_a_certificate(demo_site: Path) -> None:
+def test_every_delivered_instrument_has_a_page_and_every_issued_one_its_certificate(demo_site: Path) -> None:
     instruments = open_shop(REPOSITORY, private_files=False).instruments
     for each in instruments:
-        for address in (addresses.instrument_page(each.address), addresses.certificate(each.address)):
-            assert (demo_site / address).is_file() == each.record.is_for_buyers
+        page, certificate = addresses.instrument_page(each.address), addresses.certificate(each.address)
+        assert (demo_site / page).is_file() == each.record.is_for_buyers
+        kept = REPOSITORY / "records" / "instruments" / each.record.serial / "certificate" / "certificate.html"
+        assert (demo_site / certificate).is_file() == kept.is_file()
+        if kept.is_file():
+            assert (demo_site / certificate).read_bytes() == kept.read_bytes()
     assert {each.record.is_for_buyers for each in instruments} == {True, False}
 
 

@@ -28,7 +28,7 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
         serial = each.record.serial
         assert addresses.instrument_page(each.address) in files
         assert addresses.bench_page(serial) in files
-        assert (addresses.certificate(each.address) in files) == (each.record.dates.delivered is not None)
+        assert (addresses.certificate(each.address) in files) == (each.record.dates.finished is not None)
     pages = {name for name in files if name.endswith(".html") and not name.startswith(("certificates/", "papers/"))}
     assert all(BANNER in files[name] for name in pages)
     assert not any(b"og:title" in files[name] or b"ld+json" in files[name] for name in pages)

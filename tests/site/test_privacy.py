@@ -133,6 +133,7 @@ def test_a_canary_in_the_open_would_be_found(shop: Path) -> None:
     """The search above can fail: the same word in a place that is published turns up."""
     record = shop / "records" / "instruments" / "2024-003" / "record.yaml"
     record.write_text(re.sub(r"(?m)^made_by: .*$", f"made_by: {CANARY}", record.read_text("utf-8")), "utf-8")
+    boutbook("issue", "2024-003", folder=shop)
     boutbook("build", folder=shop)
     found = [name for name, content in files_below(shop / "site").items() if CANARY.encode() in content]
     assert "instruments/2024-003.html" in found
