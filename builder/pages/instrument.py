@@ -273,16 +273,7 @@ def _specification(instrument: Published) -> Iterator[Fact]:
             yield from _measures(
                 ("Crown width", frets.wire.crown_width),
                 ("Crown height", frets.wire.crown_height),
-                ("Fret tang", frets.wire.tang),
-                ("Over the barbs", frets.wire.barb),
             )
-        yield from _measures(("Fret slot", frets.slot_width))
-    if fretting := instrument.fretting:
-        if fretting.fit:
-            yield Fact("Slot and wire", fretting.fit)
-        yield from _measures(("Slot depth, at least", fretting.slot_depth))
-        if fretting.wire_to_buy:
-            yield Fact("Wire to buy", f"for {fretting.frets_of_wire} frets", fretting.wire_to_buy)
     if board:
         yield from _measures(
             ("Fretboard length", board.length),

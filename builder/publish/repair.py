@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from builder.calculations.answers import Missing
 from builder.lengths import Length, Unit
 from builder.publish.as_built import heights_of
+from builder.publish.board import fretting_of
 from builder.publish.bracing import brace_name
 from builder.publish.labels import cautions_of_finish
 from builder.publish.making import finish_of
@@ -19,7 +20,7 @@ from builder.results import Results
 from builder.results.gluing import JointResults, glue_on_the_shelf
 from builder.shop import FretWire, Shop
 from builder.tables.glues import KINDS
-from builder.words import in_a_row
+from builder.words import counted, in_a_row
 from builder.workshop import Instrument
 
 _LEAD = "What somebody who takes it in hand looks for first. What is not here was not recorded; ask the maker."
@@ -48,7 +49,7 @@ def repair_of(instrument: Instrument, shop: Shop) -> Figures | None:
     spec = record.spec
     facts = (
         *_of_the_finish(spec, shop),
-        *_of_the_frets(record, shop),
+        *_of_the_frets(record, results, shop),
         *heights_of(record.as_built, unit),
         *_of_the_bridge(spec, unit),
         *_of_the_hardware(spec),
@@ -74,7 +75,8 @@ def _cautions(record: Record, shop: Shop) -> Iterator[str]:
         return
     schedule = shop.finish_schedules.get(finish.schedule) if finish else None
     words = (finish.schedule, finish.product or "", (schedule.touch_up or "") if schedule else "") if finish else ()
-    yield " ".join((_HIDDEN_SPOT, *cautions_of_finish(" ".join(words))))
+    of_finish = cautions_of_finish(" ".join(words))
+    yield " ".join((_HIDDEN_SPOT, *(("Of the finish:", *of_finish) if of_finish else ())))
 
 
 def _of_the_finish(spec: Spec, shop: Shop) -> Iterator[Figure]:
@@ -90,9 +92,10 @@ def _of_the_finish(spec: Spec, shop: Shop) -> Iterator[Figure]:
         yield Figure("touch_up", "To touch it up", schedule.touch_up, source="shop")
 
 
-def _of_the_frets(record: Record, shop: Shop) -> Iterator[Figure]:
-    """Wire, slots, crowns as they were left, and the radius of the board."""
+def _of_the_frets(record: Record, results: Results, shop: Shop) -> Iterator[Figure]:
+    """Wire and how much of it to buy, slots, crowns as they were left, and the radius of the board."""
     spec, unit = record.spec, shop.unit
+    fretting = None if isinstance(results.fretting, Missing) else fretting_of(results.fretting, unit)
     frets, board = spec.frets, spec.fretboard
     wire = shop.fret_wires.get(frets.wire) if frets and frets.wire else None
     if frets and frets.wire:
@@ -102,6 +105,12 @@ def _of_the_frets(record: Record, shop: Shop) -> Iterator[Figure]:
     if frets:
         slots = ((frets.slot_width, "wide"), (frets.slot_depth, "deep"))
         yield from _sizes("slots", "Fret slots", slots, unit)
+    if fretting and fretting.fit:
+        yield Figure("fit", "Slot and wire", fretting.fit, source="fretting")
+    if fretting and fretting.wire_to_buy:
+        wanted = fretting.wire_to_buy
+        title = f"Wire to buy for {counted(fretting.frets_of_wire, 'fret')}"
+        yield Figure("wire_to_buy", title, wanted.said, wanted.also, wanted.mm, "mm", "fretting")
     yield from _sizes("crowns", "Crowns as they were left", ((record.as_built.crown_height, "high"),), unit)
     if board and isinstance(board.radius, Length):
         radius = measure(board.radius, unit)
