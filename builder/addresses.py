@@ -40,6 +40,11 @@ def certificate(address: str) -> str:
     return f"certificates/{address}.html"
 
 
+def photo(address: str, number: int, width_px: int) -> str:
+    """Address of a picture of an instrument, from the root of the site; it tells nothing of the file it is made of."""
+    return f"photos/{address}-{number}-{width_px}.jpg"
+
+
 def link_picture(address: str) -> str:
     """Address of the picture that is shown beside a link to an instrument's page, from the root of the site."""
     return f"link-pictures/{address}.png"

@@ -11,6 +11,7 @@ from builder.limits import no_entries
 from builder.problems import Finding, Problem, did_you_mean
 from builder.reading.address import ADDRESS_FILE
 from builder.reading.folder import FileRead, InstrumentRead, ShopRead
+from builder.reading.photos import Photo, photos_of
 from builder.record import HARDWARE_PARTS, WOODEN_PARTS, Dates, PrivateFile, Record, Spec
 from builder.shop import Billet, Shop
 from builder.shop.room import findings_of_seasons
@@ -30,7 +31,8 @@ class Neighbours:
 class Member:
     """One instrument among the others: its record, the file it stands in, its neighbours, its private file if read.
 
-    `address_ending` makes its address one that nobody can guess; None where none was drawn.
+    `address_ending` makes its address one that nobody can guess; None where none was drawn. `photos` are in the order
+    they are shown.
     """
 
     record: Record
@@ -38,6 +40,7 @@ class Member:
     neighbours: Neighbours
     private: FileRead[PrivateFile] | None
     address_ending: str | None
+    photos: tuple[Photo, ...]
 
 
 def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
@@ -58,7 +61,9 @@ def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
         if record is not None:
             problems += map(each.record.problem_at, _record_findings(record, each.folder, known))
             neighbours = Neighbours(_billets_used(record, billets))
-            members.append(Member(record, each.record, neighbours, each.private, each.address_ending))
+            photos, of_photos = photos_of(each.record, each.photos)
+            problems += of_photos
+            members.append(Member(record, each.record, neighbours, each.private, each.address_ending, photos))
     return tuple(members), tuple(problems)
 
 

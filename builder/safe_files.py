@@ -24,6 +24,9 @@ _RENAME_EXCHANGE = 2
 #: The kernel or the file system cannot exchange two names; then two renames must do.
 _NO_EXCHANGE = {errno.EINVAL, errno.ENOSYS, errno.EXDEV, errno.EBUSY, errno.EPERM, errno.ENOTSUP}
 
+#: A run that takes longer than this over what others want to do too has been stopped, or hangs.
+MOST_SECONDS_WAITED = 300
+
 
 #: How long one who writes a record waits for another who does.
 _PATIENCE_S = 20.0
@@ -116,6 +119,25 @@ def _put_where_nothing_stands(temporary: Path, path: Path) -> bool:
             return False
         temporary.rename(path)
     return True
+
+
+def remove_file(path: Path) -> None:
+    """Remove a file, if it is there."""
+    path.unlink(missing_ok=True)
+
+
+@contextmanager
+def alone(folder: Path) -> Iterator[None]:
+    """Work in a folder while no other run does, waiting for one that is at it; the folder is made if it is missing.
+
+    Raises OSError where nothing can be written there, or where the other run does not come to an end.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        with filelock.FileLock(folder / ".lock", timeout=MOST_SECONDS_WAITED):
+            yield
+    except NotImplementedError as error:  # a disk that knows no locks
+        raise OSError(errno.ENOTSUP, str(error)) from None
 
 
 @contextmanager

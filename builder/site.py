@@ -101,9 +101,10 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     listed = [each.published for each in told if each.is_listed]
     marks = {each.published.serial: each.beside.visibility for each in told if each.beside.visibility != "public"}
     care_page = addresses.CARE if care.strip() else None
+    covers = {each.published.serial: each.beside.photos[0] for each in told if each.beside.photos}
     pages = [
-        home_page(listed, shop, marks),
-        instruments_page(listed, shop, marks),
+        home_page(listed, shop, marks, covers),
+        instruments_page(listed, shop, marks, covers),
         methods_page(shop, SOURCES),
         *(_page_of(each.published, shop, each.beside, care=care_page, for_the_shop=for_the_shop) for each in told),
     ]

@@ -32,6 +32,9 @@ STANDS_AT = {
 REPORTED_ELSEWHERE = {
     "duplicate-serial": "test_collection.py: it takes two folders",
     "address-taken": "builder.site reports it",
+    "photo-kind": "test_photos_of_a_shop.py: photographs are not opened by reading",
+    "photo-broken": "test_photos_of_a_shop.py, as above",
+    "photo-too-large": "test_kept_pictures.py, as above",
     "not-as-issued": "test_stored_certificate.py: it takes a certificate that was issued",
     "changed-since-issued": "test_issue.py: the same",
     "bad-address": "test_unlisted.py: it stands in a file that is no YAML",

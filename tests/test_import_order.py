@@ -51,6 +51,8 @@ ORDER = (
     "unlisted",
     "entries",
     "certificates",
+    "photos",
+    "kept_pictures",
     "beside",
     "prose",
     "site",
@@ -95,6 +97,7 @@ ONLY = {
     "editing": set[str](),
     "safe_files": set[str](),
     "apart": set[str](),
+    "photos": set[str](),
 }
 
 #: Other people's packages that stay in one room, and those that stay outside.
@@ -102,11 +105,11 @@ LIVES_ONLY_IN = {
     "mkdocs": {"mkdocs_plugin"},
     "material": {"mkdocs_plugin"},
     "matplotlib": {"plots"},
-    "PIL": {"link_picture"},
     "ezdxf": {"sheets"},
     "reportlab": {"sheets"},
     "segno": {"sheets"},
     "yaml": {"reading", "editing"},
+    "PIL": {"link_picture", "photos"},
     "click": {"commands", "command_line"},
     "jinja2": {"templates"},
     "pydantic": set[str](),

@@ -36,10 +36,10 @@ def build(edition: Edition, folder: Path) -> None:
     from builder import mkdocs_plugin  # MkDocs takes a while to load; other commands do without
 
     workshop = with_drawn_addresses(open_here(folder, private_files=edition == "shop"), folder)
-    prepared = prepare(workshop, edition)
-    stop_on_problems(prepared.problems)
     try:
         site = mkdocs_plugin.site_folder(folder.resolve(), edition)
+        prepared = prepare(workshop, edition)
+        stop_on_problems(prepared.problems)
         with new_folder_for(site) as new:
             mkdocs_plugin.build(folder.resolve(), prepared, edition, new)
     except (mkdocs_plugin.NoShopHere, NotApart, InUse) as error:
@@ -100,13 +100,14 @@ def pages(target: Path, folder: Path) -> None:
     from builder.prose import care_of, read_prose
     from builder.site import problems_with_prose, site_of
 
-    prepared = prepare(with_drawn_addresses(open_here(folder, private_files=False), folder), "buyer")
-    stop_on_problems(prepared.problems)
+    workshop = with_drawn_addresses(open_here(folder, private_files=False), folder)
     try:
         editions = mkdocs_plugin.site_folders(folder.resolve()).items()
         see_that_records_are_safe(folder, {"the folder of --to": target})
         for edition, place in editions:
             see_apart({"the folder of --to": target, mkdocs_plugin.SAID_OF[edition]: place})
+        prepared = prepare(workshop, "buyer")
+        stop_on_problems(prepared.problems)
         own_pages = mkdocs_plugin.prose_folder(folder.resolve())
         site, prose = site_of(prepared, care=care_of(own_pages)), read_prose(own_pages)
         stop_on_problems(problems_with_prose(site, prose))

@@ -12,7 +12,9 @@ from markupsafe import Markup
 
 from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
+from builder.pages.photographs import NO_COVERS, Photograph, photograph
 from builder.published import Measure, Published, PublishedShop
+from builder.published.beside import PublishedPhoto
 from builder.seam import Section
 from builder.templates import section
 from builder.words import in_a_row
@@ -35,6 +37,7 @@ class Card:
     address: str
     title: str
     mark: str
+    cover: Photograph | None
     kind: str
     serial: str
     year: int | None
@@ -46,13 +49,14 @@ class Card:
     drawing_length_mm: float
 
 
-def card(instrument: Published, mark: str = "") -> Card:
-    """The card of one instrument."""
+def card(instrument: Published, page: str, mark: str = "", cover: PublishedPhoto | None = None) -> Card:
+    """The card of one instrument on a page, with its cover if it has one."""
     drawing = instrument.drawing
     return Card(
         address=addresses.instrument_page(instrument.address),
         title=instrument.title,
         mark=mark,
+        cover=photograph(cover, instrument.address, page) if cover else None,
         kind=instrument.kind,
         serial=instrument.serial,
         year=instrument.year,
@@ -112,11 +116,15 @@ def cards_section(
     instruments: Sequence[Published],
     page: str,
     marks: Mapping[str, str] = NO_MARKS,
+    covers: Mapping[str, PublishedPhoto] = NO_COVERS,
     *,
     more: bool = False,
 ) -> Section:
-    """A gallery of cards, or a kind word where there is none yet. `more` adds a link to all instruments."""
-    cards = tuple(card(each, marks.get(each.serial, "")) for each in instruments)
+    """A gallery of cards, or a kind word where there is none yet; `covers` are photographs by serial.
+
+    `more` adds a link to all instruments.
+    """
+    cards = tuple(card(each, page, marks.get(each.serial, ""), covers.get(each.serial)) for each in instruments)
     longest_mm = max((each.drawing_length_mm for each in cards), default=0.0)
     return section(
         id, title, "pages/cards.html",

@@ -14,6 +14,7 @@ from builder.drawings.fretboard import fretboard_svg
 from builder.pages.cards import chief_woods, frets_in_words, scale_of, square_in_words
 from builder.pages.figures import body_picture, figures_section
 from builder.pages.link_words import picture_of_instrument
+from builder.pages.photographs import gallery_section, photograph
 from builder.pages.structured_data import structured_data
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
@@ -97,13 +98,16 @@ def _sections(
     instrument: Published, shop: PublishedShop, beside: PublishedBeside, care: str | None, *, for_the_shop: bool
 ) -> Iterator[Section]:
     """Its sections in the order of the page, each only if there is something to show."""
-    link = partial(addresses.from_page, addresses.instrument_page(instrument.address))
+    page = addresses.instrument_page(instrument.address)
+    link = partial(addresses.from_page, page)
+    cover, others = beside.photos[:1], beside.photos[1:]
     methods = link(addresses.METHODS)
     is_draft = for_the_shop and bool(instrument.finished) and beside.issue is None
     certificate = link(addresses.certificate(instrument.address)) if beside.issue or is_draft else None
     yield section(
         "", "", "pages/instrument/lead.html",
         instrument=instrument, shop=shop, board=_board(instrument, "lead", labels=False),
+        photo=photograph(cover[0], instrument.address, page) if cover else None,
         facts=tuple(_facts_in_brief(instrument)), certificate=certificate, issue=beside.issue,
         visibility=beside.visibility,
         address=page_address(instrument.address, shop) or addresses.instrument_page(instrument.address),
@@ -111,6 +115,8 @@ def _sections(
     )  # fmt: skip
     if instrument.story:
         yield section("story", "Its story", "pages/prose.html", words=instrument.story)
+    if others:
+        yield gallery_section(others, instrument.address, page)
     yield from _as_built(instrument)
     yield from _of_the_board(instrument, methods)
     yield from _of_the_strings(instrument, link(addresses.paper(instrument.address, "string-card.html")))

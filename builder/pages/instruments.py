@@ -7,19 +7,24 @@ from functools import partial
 
 from builder import addresses
 from builder.pages.cards import NO_MARKS, card, cards_section
+from builder.pages.photographs import NO_COVERS
 from builder.published import Published, PublishedShop
+from builder.published.beside import PublishedPhoto
 from builder.seam import Page
 from builder.templates import section
 
 
 def instruments_page(
-    instruments: Sequence[Published], shop: PublishedShop, marks: Mapping[str, str] = NO_MARKS
+    instruments: Sequence[Published],
+    shop: PublishedShop,
+    marks: Mapping[str, str] = NO_MARKS,
+    covers: Mapping[str, PublishedPhoto] = NO_COVERS,
 ) -> Page:
-    """Every instrument the shop shows, newest first; `marks` by serial stand beside their names."""
+    """Every instrument the shop shows, newest first. `marks` stand beside names, `covers` on cards, by serial."""
     path = addresses.INSTRUMENTS
-    sections = [cards_section("", "", instruments, path, marks)]
+    sections = [cards_section("", "", instruments, path, marks, covers)]
     if instruments:
-        lines = tuple(card(each, marks.get(each.serial, "")) for each in instruments)
+        lines = tuple(card(each, path, marks.get(each.serial, "")) for each in instruments)
         link = partial(addresses.from_page, path)
         sections.append(section("side-by-side", "Side by side", "pages/instruments-table.html", lines=lines, link=link))
     return Page(

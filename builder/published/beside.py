@@ -22,10 +22,25 @@ class PublishedService:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedPhoto:
+    """A photograph: its number among those shown, the sizes it can be had in from narrow to wide, and its words.
+
+    `alt` is for those who cannot see it. A draft is seen in the shop edition alone.
+    """
+
+    number: int
+    sizes_px: tuple[tuple[int, int], ...]
+    shows: str | None
+    alt: str
+    is_draft: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PublishedBeside:
     """Service, in the order of days, who may find the page, papers for travel, for listings change; the certificate.
 
-    `sources` are those that the figures for travel name. `issue` is there once the certificate is issued.
+    `sources` are those that the figures for travel name. `issue` is there once the certificate is issued. `photos` are
+    in the order they are shown, the first is the cover.
     """
 
     service: tuple[PublishedService, ...] = ()
@@ -33,6 +48,7 @@ class PublishedBeside:
     travel: Figures | None = None
     sources: tuple[PublishedSource, ...] = ()
     issue: PublishedIssue | None = None
+    photos: tuple[PublishedPhoto, ...] = ()
 
     @property
     def changed_on(self) -> str | None:

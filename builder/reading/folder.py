@@ -4,6 +4,7 @@
     records/patterns/*.yaml  records/room.csv  records/outlines/*.svg
     records/instruments/<serial>/record.yaml  records/instruments/<serial>/private.yaml
     records/instruments/<serial>/address.txt
+    records/instruments/<serial>/photos/
 
 Private files are opened only when asked for: a buyer's site is built without ever reading one.
 """
@@ -20,6 +21,8 @@ from builder.lengths import Unit
 from builder.limits import no_entries
 from builder.problems import Finding, Problem
 from builder.reading.address import ADDRESS_FILE, read_address
+from builder.reading.beside import FileBeside, photos_beside
+from builder.reading.naming import as_said, name_as_said
 from builder.reading.outlines import read_outlines
 from builder.reading.room_log import MOST_BYTES as MOST_BYTES_OF_A_ROOM_LOG
 from builder.reading.room_log import read_room_log
@@ -59,7 +62,7 @@ class FileRead(Generic[T]):
 
 @dataclass(frozen=True, slots=True)
 class InstrumentRead:
-    """An instrument's folder: its name, its record, its private file if that was asked for and is there.
+    """An instrument's folder: its name, its record, its private file if that was asked for and is there, its photos.
 
     `address_ending` makes its address one that nobody can guess; None where none was drawn.
     """
@@ -68,6 +71,7 @@ class InstrumentRead:
     record: FileRead[Record]
     private: FileRead[PrivateFile] | None = None
     address_ending: str | None = None
+    photos: tuple[FileBeside, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +111,7 @@ def instrument_folders(shop_folder: Path) -> tuple[str, ...]:
         inside = sorted((shop_folder / "records" / "instruments").iterdir())
     except OSError:
         return ()
-    return tuple(_name_as_said(each.name) for each in inside if _may_be_an_instrument(each))
+    return tuple(name_as_said(each.name) for each in inside if _may_be_an_instrument(each))
 
 
 def read_shop_folder(folder: Path, *, private_files: bool, only: str | None = None) -> ShopRead:
@@ -142,7 +146,7 @@ def _read_room_log(path: Path, shop_folder: Path) -> tuple[RoomLog | None, tuple
     """The room log, if there is one."""
     if not os.path.lexists(path):
         return None, ()
-    said = _as_said(path, shop_folder)
+    said = as_said(path, shop_folder)
     try:
         with path.open("rb") as stream:
             content = stream.read(MOST_BYTES_OF_A_ROOM_LOG + 1)
@@ -159,8 +163,8 @@ def _misnamed(records: Path, shop_folder: Path) -> Iterator[Problem]:
         "instruments/*/private.yml",
     )  # fmt: skip
     for file in sorted(file for place in places for file in records.glob(place)):
-        hint = f"rename it to {_name_as_said(file.stem)}.yaml"
-        said = _as_said(file, shop_folder)
+        hint = f"rename it to {name_as_said(file.stem)}.yaml"
+        said = as_said(file, shop_folder)
         yield Problem("unreadable-file", said, 0, 0, "a file with this ending is not read", hint)
 
 
@@ -172,26 +176,27 @@ def _read_instruments(
         inside = sorted(instruments.iterdir()) if os.path.lexists(instruments) else []
     except OSError as error:
         message, hint = f"the folder cannot be opened: {error.strerror}", "see whether you may read it"
-        return [], [Problem("unreadable-file", _as_said(instruments, shop_folder), 0, 0, message, hint)]
+        return [], [Problem("unreadable-file", as_said(instruments, shop_folder), 0, 0, message, hint)]
     for folder in inside:
-        if folder.name.startswith(".") or (only is not None and _name_as_said(folder.name) != only):
+        if folder.name.startswith(".") or (only is not None and name_as_said(folder.name) != only):
             continue
         if not _may_be_an_instrument(folder):
-            where = _as_said(folder, shop_folder)
+            where = as_said(folder, shop_folder)
             hint = "move it; each instrument has a folder of its own here"
             stray.append(Problem("unreadable-file", where, 0, 0, "this file does not belong here", hint))
             continue
         record = read_file(folder / "record.yaml", shop_folder, Record, unit)
         private = folder / "private.yaml"
         with_private = private_files and os.path.lexists(private)
-        ending, of_address = read_address(folder / ADDRESS_FILE, _as_said(folder / ADDRESS_FILE, shop_folder))
+        ending, of_address = read_address(folder / ADDRESS_FILE, as_said(folder / ADDRESS_FILE, shop_folder))
         stray += of_address
         read.append(
             InstrumentRead(
-                _name_as_said(folder.name),
+                name_as_said(folder.name),
                 record,
                 read_file(private, shop_folder, PrivateFile, unit) if with_private else None,
                 ending,
+                photos_beside(folder, as_said(folder, shop_folder)),
             )
         )
     return read, stray
@@ -204,7 +209,7 @@ def _may_be_an_instrument(folder: Path) -> bool:
 
 def read_file(path: Path, shop_folder: Path, shape: type[T], bare_unit: Unit) -> FileRead[T]:
     """Read one file as a `shape`. Whatever is in it, this gives a value or problems, and raises nothing."""
-    said = _as_said(path, shop_folder)
+    said = as_said(path, shop_folder)
     try:
         with path.open("rb") as stream:
             content = stream.read(MOST_BYTES + 1)
@@ -231,13 +236,3 @@ def read_bytes(content: bytes, said: str, shape: type[T], bare_unit: Unit) -> Fi
 
 def _unreadable(said: str, message: str, hint: str) -> FileRead[T]:
     return FileRead(said, None, (Problem("unreadable-file", said, 0, 0, message, hint),), {}, ())
-
-
-def _as_said(path: Path, shop_folder: Path) -> str:
-    """A file as it is called in problems: from the shop folder, with forward slashes on every computer."""
-    return _name_as_said(path.relative_to(shop_folder).as_posix())
-
-
-def _name_as_said(name: str) -> str:
-    """A name that can be printed everywhere, even where the disk holds one that is no text."""
-    return name.encode("utf-8", "replace").decode()

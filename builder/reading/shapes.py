@@ -45,6 +45,7 @@ class ShapeReader:
     def __init__(self, file: str, lines: list[str], bare_unit: Unit) -> None:
         self.problems: list[Problem] = []
         self.places: dict[str, Place] = {}
+        self._keys: dict[str, str] = {}
         self._file = file
         self._lines = lines
         self._converters = converters(bare_unit)
@@ -144,7 +145,7 @@ class ShapeReader:
         if not isinstance(node, Items):
             return self._wrong_shape(node, Items, field, f"write {len(kinds)} values in [ ]")
         if len(node.items) != len(kinds):
-            message = f"«{in_short(_name(field))}» has {len(node.items)} values here"
+            message = f"«{in_short(self._called(field))}» has {len(node.items)} values here"
             self.report("wrong-shape", node.place, field, message, f"write {len(kinds)} values in [ ]")
             return UNREADABLE
         pairs = enumerate(zip(node.items, kinds, strict=True))
@@ -157,6 +158,7 @@ class ShapeReader:
         values = {}
         for key, inner in node.entries:
             path = f"{field}.{key.text}"
+            self._keys[path] = key.text
             read_key = self._value(key, key_kind, path)
             values[read_key] = self._value(inner, kind, path)
             self.places[path] = key.place
@@ -177,7 +179,7 @@ class ShapeReader:
             self.report("not-understood", node.place, field, "nothing is written here", "write a value")
             return UNREADABLE
         if "\n" in node.text.strip("\n"):
-            message = f"«{in_short(_name(field))}» runs over several lines"
+            message = f"«{in_short(self._called(field))}» runs over several lines"
             self.report("out-of-range", node.place, field, message, "keep it to one line")
             return UNREADABLE
         try:
@@ -192,7 +194,7 @@ class ShapeReader:
             )
             return UNREADABLE
         if isinstance(limit, Between) and not self._lies_between(value, kind, limit):
-            message = f"{node.text} lies outside what is possible for «{_name(field)}»"
+            message = f"{node.text} lies outside what is possible for «{self._called(field)}»"
             self.report("out-of-range", node.place, field, message, f"it lies between {limit.least} and {limit.most}")
             return UNREADABLE
         return value
@@ -207,7 +209,7 @@ class ShapeReader:
     def _word(self, node: Text, words: tuple[str, ...], field: str) -> Any:
         if node.text in words:
             return node.text
-        word, name = in_short(node.text), _name(field)
+        word, name = in_short(node.text), self._called(field)
         if name == "format":
             self.report("unknown-format", node.place, field, f"format «{word}» is not known", "write format: 1")
         else:
@@ -217,7 +219,7 @@ class ShapeReader:
 
     def _words(self, node: Text, field: str, limit: Words) -> Any:
         text = node.text.strip("\n")
-        name = in_short(_name(field))
+        name = in_short(self._called(field))
         if not text.strip():
             self.report(
                 "not-understood",
@@ -237,10 +239,14 @@ class ShapeReader:
         return text
 
     def _wrong_shape(self, node: Node, wanted: type[Any], field: str, hint: str) -> _Unreadable:
-        name = f"«{in_short(_name(field))}»" if field else "the whole file"
+        name = f"«{in_short(self._called(field))}»" if field else "the whole file"
         message = f"{name} should be {_WHAT[wanted.__name__]}, and is {_WHAT[type(node).__name__]}"
         self.report("wrong-shape", node.place, field, message, hint)
         return UNREADABLE
+
+    def _called(self, field: str) -> str:
+        """The last name in a path; a key that the maker chose, such as `linings.jpg`, is one name."""
+        return self._keys.get(field) or _name(field)
 
     def _cut_by_comment(self, node: Text) -> str:
         """A hint where a # after a space has turned the rest of a value, such as `F #3`, into a comment."""

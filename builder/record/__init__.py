@@ -21,6 +21,7 @@ from builder.record.body import BodySpec
 from builder.record.hours import HoursEntry
 from builder.record.label import LabelSize
 from builder.record.order import Buyer, Order
+from builder.record.photo import PhotoName, PhotoWords
 from builder.record.service import ServiceEntry
 from builder.record.setup import SetupSpec
 from builder.record.strings import BridgeSpec, LongCourse, WishedTension
@@ -252,6 +253,7 @@ class Record:
     spec: Spec = field(default_factory=Spec)
     build: Build = Build()
     as_built: AsBuilt = field(default_factory=AsBuilt)
+    photos: Mapping[PhotoName, PhotoWords] = field(default_factory=no_entries)
     service: tuple[ServiceEntry, ...] = ()
     story: Annotated[str, Words(10_000, lines=True)] | None = None
 

@@ -18,6 +18,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "spec": "what it is to be",
         "build": "what was done, as it was done",
         "as_built": "what was measured on the finished instrument; where it differs from `spec`, this counts",
+        "photos": "words for photographs in the folder `photos`, by the name of the file; the first is on its card",
         "service": "what was done to it since it was handed over",
         "story": "its story, told to the buyer; Markdown over several lines",
     },
@@ -259,6 +260,11 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "action": "from the crown of a fret to the string",
         "relief": "how far the board dips under a straightedge",
         "cents_at_octave": "how far the octave is off on each string, sharp with a plus",
+    },
+    "PhotoWords": {
+        "shows": "what it shows, in words that stand below it",
+        "alt": "what to tell those who cannot see it, if `shows` does not tell them",
+        "draft": "whether it stays in the workshop for now",
     },
     "ServiceEntry": {"date": "the day", "did": "what was done"},
     "PrivateFile": {

@@ -16,15 +16,19 @@ from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
 import yaml
+from PIL import Image
 
 from builder.limits import WorkedHours
 from builder.record import PrivateFile, Record
 from builder.shop import BilletPrivate
 from builder.shop.private import ShopPrivate
 from builder.workshop import open_shop
+from tests.photo_samples import EVERYTHING, put_photo, saved
 from tests.shops import REPOSITORY, boutbook, files_below, forget_what_was_made
 
 CANARY = "Zugvogel"
+#: No picture in any site is like this one, nor of its size.
+DRAFT = Image.new("RGB", (333, 77), (1, 254, 2))
 
 #: What stands in a field that can hold no word.
 NO_WORDS: Mapping[Any, str] = {date: "2025-03-04", WorkedHours: "7.25"}
@@ -61,10 +65,9 @@ def put_canaries(shop: Path) -> list[str]:
     for folder in sorted(instruments.iterdir()):
         private = as_yaml(canaries(PrivateFile, folder.name))
         (folder / "private.yaml").write_text(f"# {CANARY}-comment\n{private}", "utf-8")
-        (folder / "photos").mkdir(exist_ok=True)
-        (folder / "photos" / f"{CANARY}.jpg").write_bytes(f"{CANARY} photo".encode())
         record = folder / "record.yaml"
-        record.write_text(f"# {CANARY}-comment in a record\n{record.read_text('utf-8')}", "utf-8")
+        written = _with_photographs(folder, record.read_text("utf-8"))
+        record.write_text(f"# {CANARY}-comment in a record\n{written}", "utf-8")
         put.append(private)
     of_the_shop = as_yaml(canaries(ShopPrivate, "shop"))
     (shop / "records" / "private.yaml").write_text(f"# {CANARY}-comment\n{of_the_shop}", "utf-8")
@@ -76,6 +79,18 @@ def put_canaries(shop: Path) -> list[str]:
     (shop / "records" / "pages" / "draft.md").write_text(f"---\ndraft: yes\n---\n\n# {CANARY}-draft\n", "utf-8")
     (shop / "records" / "pages" / f"{CANARY}.txt").write_text(f"{CANARY}-stray", "utf-8")
     return put
+
+
+def _with_photographs(folder: Path, written: str) -> str:
+    """The record with photographs of every kind, one of them a draft, and in them all that phones write."""
+    for kind, content_of in EVERYTHING.items():
+        put_photo(folder.parents[2], folder.name, f"{CANARY}-{kind}.jpg", content_of(CANARY))
+    draft = f"{CANARY}-draft.jpg"
+    put_photo(folder.parents[2], folder.name, draft, saved(DRAFT))
+    of_the_draft = f"  {draft}: {{shows: {CANARY}-shows, alt: {CANARY}-alt, draft: yes}}\n"
+    if "\nphotos:\n" in written:
+        return written.replace("\nphotos:\n", f"\nphotos:\n{of_the_draft}")
+    return f"{written.rstrip()}\nphotos:\n{of_the_draft}"
 
 
 def _put_into_rack(shop: Path) -> None:
@@ -221,5 +236,17 @@ def test_a_site_is_the_same_bytes_without_the_instruments_that_are_not_for_buyer
 def test_every_field_of_a_record_that_buyers_must_not_see_is_known() -> None:
     """Whoever adds a field to the record decides here whether it is published; `promised` days are the shop's own."""
     not_published = {"format", "visibility", "started_from"}  # of visibility only that a page is unlisted
-    published = {"serial", "kind", "name", "made_by", "dates", "spec", "build", "as_built", "service", "story"}
+    published = {
+        "serial",
+        "kind",
+        "name",
+        "made_by",
+        "dates",
+        "spec",
+        "build",
+        "as_built",
+        "service",
+        "story",
+        "photos",
+    }
     assert {field.name for field in dataclasses.fields(Record)} == not_published | published
