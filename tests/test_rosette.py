@@ -17,7 +17,12 @@ from hypothesis import strategies as st
 from builder.certificates.fingerprint import SIGNS, fingerprint_of
 from builder.drawings.guilloche import WEAVES, Band, shapes_of, strands_of
 from builder.drawings.rosette import MOST_PETALS, rosette_in_words, rosette_of, rosette_svg
+from builder.pages.instrument import instrument_page
+from builder.published.beside import PublishedBeside
+from builder.published.issued import PublishedIssue
+from tests.page_reading import part, words
 from tests.rosette_ink import HALF, Numbers, drawn_in, tones_of, tree_of
+from tests.small_shop import publish_all
 
 KEPT = Path(__file__).parent / "rosettes"
 FINGERPRINTS = st.text(SIGNS, min_size=32, max_size=32)
@@ -188,3 +193,16 @@ def test_it_is_told_apart_from_others_on_the_page() -> None:
     signs = fingerprint_of(b"")
     assert rosette_svg(signs, name="one") != rosette_svg(signs, name="other")
     assert rosette_svg(signs, name="one") == rosette_svg(signs.replace(" ", ""), name="one")
+
+
+def test_the_page_of_an_issued_instrument_shows_and_tells_it(tmp_path: Path) -> None:
+    by_serial, shop = publish_all(tmp_path)
+    fingerprint = fingerprint_of(b"issued")
+    beside = PublishedBeside(issue=PublishedIssue("C-2026-014", "2026-05-09", fingerprint))
+    section = part(instrument_page(by_serial["2026-014"], shop, beside), "certificate")
+    assert rosette_in_words(fingerprint) in words(section)
+    figure = section.find(".//figure/{http://www.w3.org/2000/svg}svg")
+    assert figure is not None
+    assert figure.get("class") == "bb-rosette"
+    draft = part(instrument_page(by_serial["2026-014"], shop, PublishedBeside(), for_the_shop=True), "certificate")
+    assert draft.find(".//figure") is None

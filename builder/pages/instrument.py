@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from builder import addresses
 from builder.drawings.fretboard import fretboard_svg
+from builder.drawings.rosette import rosette_in_words, rosette_svg
 from builder.pages.cards import chief_woods, frets_in_words, scale_of, square_in_words
 from builder.pages.figures import body_picture, figures_section
 from builder.pages.link_words import picture_of_instrument
@@ -126,6 +127,8 @@ def _sections(
             "certificate", "Certificate and amendments" if beside.issue else "Certificate",
             "pages/instrument/certificate.html",
             instrument=instrument, issue=beside.issue, certificate=certificate, for_the_shop=for_the_shop,
+            rosette=rosette_svg(beside.issue.fingerprint, name="certificate") if beside.issue else None,
+            rosette_words=rosette_in_words(beside.issue.fingerprint) if beside.issue else "",
         )  # fmt: skip
     yield from _for_whoever_has_it(instrument, shop, beside, link(care) if care else None)
     known = {source.key for source in instrument.sources}
