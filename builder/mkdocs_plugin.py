@@ -257,7 +257,8 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         if self._site is None:
             return  # a shop that was broken from the start has no pages to link to yet
         for broken in broken_links(Path(config.site_dir)):
-            log.warning("%s", broken)
+            if broken.page not in self._site.handed_over:
+                log.warning("%s", broken)
 
     def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any) -> LiveReloadServer:
         """Build again when a record is saved."""

@@ -41,6 +41,7 @@ CODES: dict[str, str] = {
     "address-taken": "Two pages would have the same address.",
     "bad-address": "The file with the address of an unlisted instrument does not hold one that nobody can guess.",
     "no-address": "An unlisted instrument has no address yet, and this command draws none.",
+    "address-moved": "An instrument's page has another address than the one printed on its certificate.",
     "address-told": "A page that everybody may read gives the address of an unlisted instrument away.",
     "photo-missing": "The record has words for a photograph that does not lie in the folder photos.",
     "photo-misplaced": "A link, a folder or something else lies among the photographs, or one is named outside of it.",

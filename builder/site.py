@@ -57,13 +57,17 @@ _string_card_of = lru_cache(MOST_KEPT)(string_card_html)
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """Everything that is published: pages, assets, the shop's name, and the newest date in it."""
+    """Everything that is published: pages, assets, the shop's name, and the newest date in it.
+
+    `handed_over` are the places of certificates whose bytes are fixed, wherever their link to the page leads by now.
+    """
 
     edition: Edition
     shop: PublishedShop
     pages: tuple[Page, ...]
     assets: tuple[Asset, ...]
     newest_date: str | None
+    handed_over: frozenset[str]
 
     def for_programs(self, page: Page) -> Markup:
         """What a page says of itself to programs, as HTML; in the shop edition, which nobody links to, nothing."""
@@ -119,7 +123,8 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
         (each.published.finished, each.published.delivered, each.beside.changed_on) for each in told if each.is_listed
     )
     newest = max((day for each in days for day in each if day), default=None)
-    return Site(edition, shop, (*pages, *bench_pages), assets, newest)
+    handed_over = frozenset(addresses.certificate(each.published.address) for each in told if each.certificate)
+    return Site(edition, shop, (*pages, *bench_pages), assets, newest, handed_over)
 
 
 def _told(prepared: Prepared, shop: Shop, edition: Edition) -> list[_Told]:

@@ -38,6 +38,7 @@ REPORTED_ELSEWHERE = {
     "not-as-issued": "test_stored_certificate.py: it takes a certificate that was issued",
     "changed-since-issued": "test_issue.py: the same",
     "bad-address": "test_unlisted.py: it stands in a file that is no YAML",
+    "address-moved": "site/test_unlisted_pages.py: it takes a certificate that was issued",
     "address-told": "site/test_unlisted_pages.py: it takes the address of an unlisted instrument",
     "no-address": "test_unlisted.py: it takes a command that draws none",
 }

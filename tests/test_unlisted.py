@@ -207,7 +207,7 @@ def test_only_commands_that_need_an_address_draw_one(good_shop: Path) -> None:
         done = CliRunner().invoke(command_line.boutbook, [*command, "--shop", str(good_shop)])
         assert done.exit_code == 0, done.output
         assert not file.exists()
-    drawn = "Drew an address for 2026-014, which is unlisted. Keep its address.txt: printed codes lead there.\n"
+    drawn = "Wrote the address of 2026-014, which is unlisted, to its address.txt. Keep it: codes lead there.\n"
     for serial, begins in (("2026-015", "Wrote"), ("2026-014", drawn), ("2026-014", "Wrote")):
         done = CliRunner().invoke(command_line.boutbook, ["sheet", serial, "label", "--shop", str(good_shop)])
         assert done.exit_code == 0, done.output

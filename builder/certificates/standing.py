@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from pathlib import Path
 
+from builder import addresses
 from builder.certificates.stored import FOLDER, StoredCertificate, read_stored
 from builder.certificates.told import Difference, differences
 from builder.problems import Finding, Problem
@@ -14,6 +15,7 @@ from builder.publish import publish
 from builder.published import Published
 from builder.published.issued import PublishedChange, PublishedIssue
 from builder.published.reading import read_published
+from builder.reading.address import ADDRESS_FILE
 from builder.safe_files import where_it_stands
 from builder.shop import Shop
 from builder.words import counted
@@ -62,7 +64,16 @@ def look_up(instrument: Instrument, shop: Shop, shop_folder: Path) -> Looked:
         not_amended=tuple(each.change for each in told),
     )
     standing = Standing(stored, replace(stored.published, address=instrument.address), issue)
-    return Looked(standing, tuple(_problems(instrument, told, issue)))
+    return Looked(standing, (*_moved(instrument, stored.certificate), *_problems(instrument, told, issue)))
+
+
+def _moved(instrument: Instrument, certificate: bytes) -> Iterator[Problem]:
+    """Whether the page stands where the code on the certificate leads: it does not where it became unlisted since."""
+    page = addresses.instrument_page(instrument.address)
+    if instrument.file is not None and page.encode() not in certificate:
+        message = "the code printed on its certificate leads to another address than its page has now"
+        hint = f"put {ADDRESS_FILE} back as it was, if that is gone; else tell its owner the new address"
+        yield instrument.file.problem_at(Finding("address-moved", "visibility", message, hint, "warning"))
 
 
 def _problems(instrument: Instrument, told: Sequence[Difference], issue: PublishedIssue) -> Iterator[Problem]:

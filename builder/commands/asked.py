@@ -70,7 +70,7 @@ def with_drawn_address(instrument: Instrument, folder: Path) -> Instrument:
 def _say_if_drawn(before: Instrument, after: Instrument) -> None:
     if before.lacks_address and not after.lacks_address:
         serial = after.record.serial
-        click.echo(f"Drew an address for {serial}, which is unlisted. Keep its address.txt: printed codes lead there.")
+        click.echo(f"Wrote the address of {serial}, which is unlisted, to its address.txt. Keep it: codes lead there.")
 
 
 def stop_on_problems(problems: tuple[Problem, ...], *, hints: bool = False) -> None:
