@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import click
 
-from builder.commands import adding, beginning, issuing, papers, reading, site
+from builder.commands import adding, beginning, issuing, orders, papers, reading, site
 from builder.commands.asked import RECORDS_HAVE_PROBLEMS
 
 
@@ -28,6 +28,8 @@ for each in (
     reading.check,
     reading.results,
     papers.sheet,
+    orders.new,
+    orders.repeat,
     adding.add,
     issuing.issue,
     site.pages,

@@ -28,12 +28,22 @@ _NO_EXCHANGE = {errno.EINVAL, errno.ENOSYS, errno.EXDEV, errno.EBUSY, errno.EPER
 MOST_SECONDS_WAITED = 300
 
 
+#: Where new folders are made, and where they wait when all are whole; hidden, so that nobody reads them.
+_NEW, _READY = ".new", ".ready"
 #: How long one who writes a record waits for another who does.
 _PATIENCE_S = 20.0
 
 
 class InUse(Exception):
     """Another run of the program is writing to this folder."""
+
+
+class Resumed(Exception):
+    """Folders of a run that was stopped have been put in place just now; `names` are theirs."""
+
+    def __init__(self, names: tuple[str, ...]) -> None:
+        super().__init__(names)
+        self.names = names
 
 
 class Changed(Exception):
@@ -57,7 +67,7 @@ def replace_file(path: Path, content: bytes, *, instead_of: bytes) -> None:
     Raises Changed, and leaves everything as it is, where the file is not what it was when it was read.
     """
     path = path.resolve()
-    before = _beside(path, "before")
+    before = before_of(path)
     if path.read_bytes() != instead_of:
         raise Changed(path.name)
     write_file(before, instead_of, like=path)
@@ -65,7 +75,17 @@ def replace_file(path: Path, content: bytes, *, instead_of: bytes) -> None:
     if path.read_bytes() != content:
         before.replace(path)
         raise OSError(errno.EIO, "what was written reads back otherwise", str(path))
-    before.unlink()
+    forget_before(path)
+
+
+def before_of(path: Path) -> Path:
+    """Where lies what stood in a file, while it is written anew."""
+    return _beside(path.resolve(), "before")
+
+
+def forget_before(path: Path) -> None:
+    """Remove what stood in a file before: it has been written anew, and reads."""
+    before_of(path).unlink(missing_ok=True)
 
 
 def write_file(path: Path, content: bytes, *, like: Path | None = None) -> None:
@@ -163,6 +183,41 @@ def new_folder_for(place: Path) -> Iterator[Path]:
         _remove(new)
         lock.release()
         _beside(place, "lock").unlink(missing_ok=True)
+
+
+@contextmanager
+def new_folders_in(place: Path) -> Iterator[Path]:
+    """An empty folder to make folders in; on leaving without an error all of them stand in `place`, else none.
+
+    Whoever calls this sees to it that nobody else does so meanwhile. Whatever stops the program, all or none of them
+    will be there: what was ready is put in place at the next start. Raises Resumed where that has happened now, for
+    then they may be the very ones that are asked for again.
+    """
+    place.mkdir(parents=True, exist_ok=True)
+    if resumed := finish_new_folders(place):
+        raise Resumed(resumed)
+    new = place / _NEW
+    new.mkdir()
+    try:
+        yield new
+        new.rename(place / _READY)
+    except BaseException:
+        _remove(new)
+        raise
+    finish_new_folders(place)
+
+
+def finish_new_folders(place: Path) -> tuple[str, ...]:
+    """Put in place what an interrupted run had ready, and remove what it had half done; the names of what was ready."""
+    _remove(place / _NEW)
+    ready = place / _READY
+    if not ready.is_dir():
+        return ()
+    names = tuple(sorted(each.name for each in ready.iterdir()))
+    for name in names:
+        (ready / name).rename(place / name)
+    ready.rmdir()
+    return names
 
 
 def put_right(place: Path) -> None:

@@ -51,6 +51,7 @@ NEARLY_EMPTY = Published(
     name=None,
     kind="mountain dulcimer",
     made_by="Ida Marsh",
+    batch=None,
     ordered=None,
     finished=None,
     delivered=None,

@@ -11,7 +11,7 @@ from typing import Any
 
 import yaml
 
-from builder.editing.additions import Path, Refused, add_entry, set_value
+from builder.editing.additions import Path, Refused, add_entry, set_value, without_key
 from builder.editing.layout import Plain
 from tests.random_layouts import KEYS, WORDS, laid_out, tree_of
 
@@ -86,3 +86,48 @@ def test_an_addition_is_right_or_refused_and_leaves_every_other_byte() -> None:
         done["done"] += 1
     assert done["not a file"] < 0.02 * FILES, done
     assert done["refused"] < 0.02 * FILES, done
+
+
+def lines_around(content: bytes, path: Path) -> tuple[bytes, bytes]:
+    """The lines before a key, and those behind its value, where the parser's own marks have them."""
+    node: Any = yaml.compose(content.decode(), Loader=yaml.BaseLoader)
+    begins = 0
+    for name in path:
+        if isinstance(node, yaml.MappingNode):
+            key, node = next((key, value) for key, value in node.value if key.value == name)
+            begins = key.start_mark.line
+        else:
+            node = node.value[name]
+    lines = content.decode().split("\n")
+    return "\n".join(lines[:begins]).encode(), "\n".join(lines[node.end_mark.line + 1 :]).encode()
+
+
+def test_a_value_put_in_the_place_of_another_and_a_key_taken_out_touch_nothing_else() -> None:
+    random, done = Random(8), Counter[str]()
+    for _ in range(FILES // 5):
+        content = laid_out(random, tree_of(random)).encode()
+        try:
+            before = as_texts(content)
+        except yaml.YAMLError:
+            continue
+        keys = [path for path, _ in paths_in(before) if path and isinstance(path[-1], str)]
+        path = random.choice(keys)
+        meant = copy.deepcopy(before)
+        try:
+            if random.random() < 0.5:
+                values: list[Plain] = ["black cherry", "a: b", ["x", "y # z"], {"no": "12:30"}]
+                value = random.choice(values)
+                inside(meant, path[:-1])[path[-1]] = value
+                new = set_value(content, path, value, replace=True)
+            else:
+                del inside(meant, path[:-1])[path[-1]]
+                new = without_key(content, path)
+        except Refused:
+            done["refused"] += 1
+            continue
+        assert as_texts(new) == meant, content.decode()
+        ahead, behind = lines_around(content, path)
+        assert new.startswith(ahead)
+        assert new.endswith(behind)
+        done["done"] += 1
+    assert done["refused"] < 0.25 * FILES // 5, done  # a text over several lines, the last key of a group in lines

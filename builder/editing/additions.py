@@ -14,7 +14,7 @@ from typing import Any
 
 import yaml
 
-from builder.editing.layout import FAST, SLOW, NotPlain, Plain, Spot, Written, layout_of
+from builder.editing.layout import NotPlain, Plain, Spot, Written, layout_of, reads_as
 from builder.editing.writing import as_text, entry_lines, in_brackets, item_lines
 
 Path = tuple[str | int, ...]
@@ -79,7 +79,7 @@ def set_value(
             raise AlreadyWritten(f"«{_said(path)}» is written already", "change it in an editor")
         meant = file.meant()
         _inside(meant, path[:-1])[path[-1]] = value
-        return file.changed(_replaced(file, there, value), meant)
+        return file.changed(_replaced(file, there, path, value), meant)
     depth = next(depth for depth in range(len(path) - 1, -1, -1) if _is_begun(_at(file.tree, path[:depth])))
     around = _at(file.tree, path[:depth])
     assert around is not None, "the whole file is there"
@@ -93,6 +93,17 @@ def set_value(
     is_open = around.at(key) is not None
     ways = _filled(file, around, key, value) if is_open else _new_keys(file, around, key, value, order(path[:depth]))
     return file.changed(ways, meant)
+
+
+def without_key(content: bytes, path: Path) -> bytes:
+    """Take a key with its value out of its group; what else stood on its lines stays."""
+    file = _File(content)
+    around = _at(file.tree, path[:-1])
+    if around is None or around.kind != "group" or around.at(path[-1]) is None:
+        raise Refused(f"there is no «{_said(path)}» in this file", "see how it is spelled there")
+    meant = file.meant()
+    del _inside(meant, path[:-1])[path[-1]]
+    return file.changed(_taken_out(file, around, str(path[-1])), meant)
 
 
 def spelled_key(content: bytes, path: Path, reads: Callable[[str], object]) -> Path:
@@ -157,7 +168,7 @@ class _File:
         for way in ways:
             put_in = way.text.replace("\n", line_end)
             text = f"{self.text[: way.start]}{put_in}{self.text[way.end :]}"
-            if _reads_as(text, meant, FAST) and _reads_as(text, meant, SLOW):
+            if reads_as(text, meant):
                 return self._mark + text.encode()
         raise Refused("the layout of this file leaves no safe place for it", "add it in an editor")
 
@@ -229,23 +240,39 @@ def _filled(file: _File, around: Written, key: str, value: Plain) -> Iterator[_C
         yield file.lines_at(written.end.line + 1, [f"{'':{around.start.column}}{line}" for line in others])
 
 
-def _replaced(file: _File, written: Written, value: Plain) -> Iterator[_Change]:
-    """The way to write a value in the place of another; what runs over lines of its own is left to an editor."""
-    if not written.is_block_text and (written.kind == "text" or written.is_bracketed):
+def _replaced(file: _File, written: Written, path: Path, value: Plain) -> Iterator[_Change]:
+    """The way to write a value in the place of another; a text that runs over lines is left to an editor."""
+    if written.is_block_text:
+        return
+    if written.kind == "text" or written.is_bracketed:
         yield _Change(file.place(written.start), file.place(written.end), in_brackets(value))
+        return
+    around = _at(file.tree, path[:-1])
+    key = next((each for each in around.keys if each.text == path[-1]), None) if around is not None else None
+    if key is not None:
+        colon = file.text.index(":", file.place(key.end)) + 1
+        yield _Change(colon, file.place(written.end), f" {in_brackets(value)}")
+
+
+def _taken_out(file: _File, around: Written, name: str) -> Iterator[_Change]:
+    """Ways to take a key and its value out of a group."""
+    number = next(number for number, each in enumerate(around.keys) if each.text == name)
+    key, value = around.keys[number], around.inside[number]
+    end = max(key.end, value.end)
+    behind = file.lines[end.line][end.column :].strip().removeprefix(",").lstrip()
+    has_lines = not file.lines[key.start.line][: key.start.column].strip() and (not behind or behind.startswith("#"))
+    if has_lines and not value.is_block_text:
+        yield _Change(file.place(Spot(key.start.line, 0)), file.place(Spot(end.line + 1, 0)), "")
+    if around.is_bracketed and number + 1 < len(around.keys):
+        yield _Change(file.place(key.start), file.place(around.keys[number + 1].start), "")
+    elif around.is_bracketed:
+        before = around.inside[number - 1].end if number else key.start
+        yield _Change(file.place(before), file.place(end), "")
 
 
 def _is_comment(line: str, column: int) -> bool:
     inside = line.lstrip(" ")
     return inside.startswith("#") and len(line) - len(inside) >= column
-
-
-def _reads_as(text: str, meant: Plain, loader: type) -> bool:
-    try:
-        tree = layout_of(text, loader)
-    except (yaml.YAMLError, NotPlain, ValueError):
-        return False
-    return tree is not None and tree.plain == meant
 
 
 def _at(tree: Written, path: Path) -> Written | None:

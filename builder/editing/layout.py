@@ -85,6 +85,20 @@ def layout_of(text: str, loader: type = FAST) -> Written | None:
     return tree
 
 
+def reads_as(text: str, meant: Plain) -> bool:
+    """Whether two parsers, one of them written in C, both read a text as what is meant."""
+    return all(plain_of(text, loader) == meant for loader in (FAST, SLOW))
+
+
+def plain_of(text: str, loader: type = FAST) -> Plain | None:
+    """What a text says; None where it says nothing, or is no plain YAML."""
+    try:
+        tree = layout_of(text, loader)
+    except (yaml.YAMLError, NotPlain, ValueError):
+        return None
+    return tree.plain if tree is not None else None
+
+
 def _node(event: yaml.Event, events: Iterator[yaml.Event]) -> Written:
     if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None) or getattr(event, "tag", None):
         raise NotPlain("an anchor or a tag")

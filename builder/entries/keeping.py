@@ -20,7 +20,15 @@ from builder.editing.layout import Plain
 from builder.problems import Problem
 from builder.reading.folder import FileRead, InstrumentRead, ShopRead, read_bytes, read_shop_folder
 from builder.record import PrivateFile, Record
-from builder.safe_files import Changed, one_at_a_time, replace_file, write_file
+from builder.safe_files import (
+    Changed,
+    before_of,
+    finish_new_folders,
+    forget_before,
+    one_at_a_time,
+    replace_file,
+    write_file,
+)
 from builder.shop import Shop
 from builder.workshop import Instrument, put_together
 
@@ -97,6 +105,7 @@ def write_entry(shop_folder: Path, serial: str, asked: Asked) -> Written:
     keeps writing.
     """
     with one_at_a_time(shop_folder / OWN_FOLDER):
+        finish_new_folders(shop_folder / "records" / "instruments")
         for _ in range(_MOST_TRIES):
             try:
                 return _written(shop_folder, serial, asked)
@@ -116,17 +125,32 @@ def _written(shop_folder: Path, serial: str, asked: Asked) -> Written:
     if not entry.edits:
         raise Refused("there is nothing to write")
     old = contents[entry.file]
+    file = f"records/instruments/{serial}/{entry.file}"
+    if old is not None and _was_written_already(folder / entry.file, old, entry):
+        return Written(entry.said, file, ())
     new = _edited(_NEW_PRIVATE_FILE if old is None else old, entry)
     after = put_together(_with_file(read, entry.file, new, shop)).problems
     fresh = [each for each in after if _is_of(each, read.instruments[0]) and _as_known(each) not in known]
     if errors := [each for each in fresh if each.severity == "error"]:
-        raise _refusal(errors[0])
+        raise refusal_of(errors[0])
     if old is None:
         write_file(folder / entry.file, new)
     else:
         replace_file(folder / entry.file, new, instead_of=old)
     remarks = tuple(each for each in fresh if each.severity == "warning")
-    return Written(entry.said, f"records/instruments/{serial}/{entry.file}", remarks)
+    return Written(entry.said, file, remarks)
+
+
+def _was_written_already(path: Path, content: bytes, entry: Entry) -> bool:
+    """Whether a run that was stopped has written this very entry, and could not say so any more."""
+    before = _bytes_of(before_of(path))
+    try:
+        if before is None or before == content or _edited(before, entry) != content:
+            return False
+    except Refused:
+        return False
+    forget_before(path)
+    return True
 
 
 def _bytes_of(path: Path) -> bytes | None:
@@ -184,7 +208,7 @@ def _with_file(read: ShopRead, name: str, content: bytes, shop: Shop) -> ShopRea
     return dataclasses.replace(read, instruments=(changed,))
 
 
-def _refusal(problem: Problem) -> Refused:
+def refusal_of(problem: Problem) -> Refused:
     """A problem in words that need no file: it stands in none yet."""
     name = problem.field.rpartition(".")[2]
     named = f"{name}: " if re.fullmatch("[a-z_]+", name) and f"«{name}»" not in problem.message else ""

@@ -88,6 +88,7 @@ def _article(noun: str) -> str:
 def _search_text(instrument: Published) -> str:
     scale, strings = scale_of(instrument), instrument.strings
     words = [instrument.title, instrument.serial, instrument.kind, instrument.made_by]
+    words += [instrument.batch] if instrument.batch else []
     words += [*chief_woods(instrument), *([scale.said, scale.also] if scale else [])]
     words += [wood.botanical for wood in instrument.woods if wood.botanical]
     words += [instrument.finish.product or instrument.finish.schedule] if instrument.finish else []

@@ -61,6 +61,7 @@ def publish(instrument: Instrument, shop: Shop) -> Published:
         name=record.name,
         kind=record.kind,
         made_by=record.made_by or shop.maker,
+        batch=record.batch,
         ordered=_day(record.dates.ordered),
         finished=_day(record.dates.finished),
         delivered=_day(record.dates.delivered),

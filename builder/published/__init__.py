@@ -313,6 +313,7 @@ class Published:
     name: str | None
     kind: str
     made_by: str
+    batch: str | None
     ordered: str | None
     finished: str | None
     delivered: str | None

@@ -249,6 +249,7 @@ class Record:
     visibility: Visibility = "public"
     started_from: Annotated[str, Words(60)] | None = None
     made_by: Annotated[str, Words(80)] | None = None
+    batch: Annotated[str, Words(80)] | None = None
     dates: Dates = Dates()
     spec: Spec = field(default_factory=Spec)
     build: Build = Build()

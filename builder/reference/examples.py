@@ -11,6 +11,7 @@ EXAMPLES: Mapping[tuple[str, str], str] = {
     ("Record", "started_from"): "teardrop-28",
     ("Record", "made_by"): "Ada Ferrow",
     ("Record", "photos"): "{linings.jpg: {shows: Kerfed linings going in}}",
+    ("Record", "batch"): "Six for the summer school, 2026",
     ("Record", "story"): "It was **finished** in the week the swifts came back.",
     ("Spec", "strings"): "[D3 22w, A3 12, D4 10 x2]",
     ("Spec", "tunings"): "[D3 A3 D4, D3 A3 A3]",

@@ -14,6 +14,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "visibility": "who may see it once it is handed over: everybody, whoever has its address, or the shop alone",
         "started_from": "the pattern or the earlier instrument this one was started from",
         "made_by": "who made it, if not the maker of the shop file",
+        "batch": "the class or edition it is one of, for its sisters have the same words here",
         "dates": "the days that matter",
         "spec": "what it is to be",
         "build": "what was done, as it was done",
