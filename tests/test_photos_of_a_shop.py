@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sys
 from collections.abc import Iterator
@@ -13,7 +14,12 @@ import pytest
 
 from builder import addresses
 from builder.beside import Prepared, prepare
+from builder.commands import asked
+from builder.commands.asked import prepare_here
+from builder.kept_pictures import KeptPicture, _Shelf
+from builder.photos import NotShown
 from builder.problems import in_words
+from builder.reading.beside import FileBeside
 from builder.seam import Edition
 from builder.site import Site, site_of
 from builder.workshop import Workshop, open_shop
@@ -315,3 +321,61 @@ def site_bytes(made: Site) -> dict[str, bytes]:
     """Everything a site is made of, by address."""
     pages = {page.path: repr(page).encode() for page in made.pages}
     return pages | {asset.path: asset.read() for asset in made.assets}
+
+
+def test_programs_are_told_of_the_photographs(good_shop: Path) -> None:
+    def images() -> object:
+        page = next(each for each in site(good_shop).pages if each.path == addresses.instrument_page(HERON))
+        return json.loads(page.structured_data)["image"]
+
+    assert images() == "https://shop.example/instruments/link-pictures/2026-014.png"
+    put_photo(good_shop, HERON, "a.jpg", WIDE)
+    assert images() == "https://shop.example/instruments/photos/2026-014-1-1200.jpg"
+    put_photo(good_shop, HERON, "b.jpg", TALL)
+    assert images() == [f"https://shop.example/instruments/photos/2026-014-{each}.jpg" for each in ("1-1200", "2-300")]
+
+
+# While it takes a while
+
+
+@pytest.mark.parametrize(("seconds_each", "told"), [(1, []), (6, ["2 of 3"]), (11, ["1 of 3", "2 of 3", "3 of 3"])])
+def test_where_nobody_watches_a_line_is_said_now_and_then(
+    good_shop: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    seconds_each: int,
+    told: list[str],
+) -> None:
+    for name in ("a.jpg", "b.jpg", "c.jpg"):
+        put_photo(good_shop, HERON, name, TALL)
+    clock = slow(monkeypatch, seconds_each)
+    prepare_here(open_shop(good_shop, private_files=False), "buyer")
+    assert len(clock) == 3
+    assert capsys.readouterr().err == "".join(f"{each} photographs are ready.\n" for each in told)
+
+
+def test_on_a_terminal_a_bar_shows_how_far_it_is(
+    good_shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name in ("a.jpg", "b.jpg", "c.jpg"):
+        put_photo(good_shop, HERON, name, TALL)
+    slow(monkeypatch, 3)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    prepare_here(open_shop(good_shop, private_files=False), "buyer")
+    said = capsys.readouterr().err
+    assert "Photographs" in said
+    assert "100%" in said
+
+
+def slow(monkeypatch: pytest.MonkeyPatch, seconds_each: int) -> list[str]:
+    """Let each photograph take so long, by the clock that progress is told by. Gives those that were looked at."""
+    looked_at: list[str] = []
+    pictures_of = _Shelf.pictures_of
+
+    def slowly(shelf: _Shelf, photo: FileBeside) -> tuple[KeptPicture, ...] | NotShown:
+        looked_at.append(photo.name)
+        return pictures_of(shelf, photo)
+
+    monkeypatch.setattr(_Shelf, "pictures_of", slowly)
+    monkeypatch.setattr(asked, "monotonic", lambda: seconds_each * len(looked_at))
+    return looked_at

@@ -6,19 +6,29 @@ Exit codes: 0 fine, 1 the records have problems, 2 the command was used wrongly.
 from __future__ import annotations
 
 import sys
+from contextlib import ExitStack
 from pathlib import Path
-from typing import NoReturn
+from time import monotonic
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from builder.beside import Prepared, prepare
 from builder.entries.serials import meant_by
 from builder.problems import Problem, count_in_words, did_you_mean, in_words
 from builder.reading.folder import instrument_folders
 from builder.unlisted import with_address, with_addresses
 from builder.workshop import Instrument, Workshop, open_shop
 
+if TYPE_CHECKING:
+    from builder.seam import Edition
+
 RECORDS_HAVE_PROBLEMS = 1
 USED_WRONGLY = 2
+
+#: How long photographs may take before it is told how far they are, and how often it is told where nobody watches.
+A_WHILE_SECONDS = 2
+SECONDS_BETWEEN_LINES = 10
 
 shop_option = click.option(
     "--shop",
@@ -40,6 +50,25 @@ def open_here(folder: Path, *, private_files: bool) -> Workshop:
     """The shop in a folder, read and worked out; leaves where the folder is no shop."""
     require_records(folder)
     return open_shop(folder.resolve(), private_files=private_files)
+
+
+def prepare_here(workshop: Workshop, edition: Edition) -> Prepared:
+    """The shop ready for a site; where its photographs take a while, it is told how far they are."""
+    told_at, bar = monotonic(), None
+    with ExitStack() as shown:
+
+        def tell(done: int, of: int) -> None:
+            nonlocal told_at, bar
+            waited = monotonic() - told_at
+            if bar is None and sys.stderr.isatty() and waited > A_WHILE_SECONDS:
+                bar = shown.enter_context(click.progressbar(length=of, label="Photographs", file=sys.stderr))
+            if bar is not None:
+                bar.update(done - bar.pos)
+            elif waited > SECONDS_BETWEEN_LINES:
+                told_at = monotonic()
+                click.echo(f"{done} of {of} photographs are ready.", err=True)
+
+        return prepare(workshop, edition, tell)
 
 
 def require_records(folder: Path) -> None:

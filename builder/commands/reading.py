@@ -8,8 +8,7 @@ from pathlib import Path
 
 import click
 
-from builder.beside import prepare
-from builder.commands.asked import find, open_here, shop_option, stop_on_problems, wrong
+from builder.commands.asked import find, open_here, prepare_here, shop_option, stop_on_problems, wrong
 from builder.problems import count_in_words
 from builder.publish import publish
 from builder.publish.bench import publish_bench
@@ -22,7 +21,7 @@ from builder.words import counted
 @shop_option
 def check(folder: Path) -> None:
     """Read every record, the private files too, and say everything that is wrong."""
-    prepared = prepare(open_here(folder, private_files=True), "shop")
+    prepared = prepare_here(open_here(folder, private_files=True), "shop")
     stop_on_problems(prepared.problems, hints=True)
     count = counted(len(prepared.workshop.instruments), "instrument")
     click.echo(f"Read {count}: {count_in_words(prepared.problems)}.")

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.apart import NotApart, see_apart, see_that_records_are_safe
-from builder.beside import prepare
 from builder.commands.asked import (
     RECORDS_HAVE_PROBLEMS,
     edition_option,
     from_here,
     open_here,
+    prepare_here,
     shop_option,
     stop_on_problems,
     with_drawn_addresses,
@@ -38,7 +38,7 @@ def build(edition: Edition, folder: Path) -> None:
     workshop = with_drawn_addresses(open_here(folder, private_files=edition == "shop"), folder)
     try:
         site = mkdocs_plugin.site_folder(folder.resolve(), edition)
-        prepared = prepare(workshop, edition)
+        prepared = prepare_here(workshop, edition)
         stop_on_problems(prepared.problems)
         with new_folder_for(site) as new:
             mkdocs_plugin.build(folder.resolve(), prepared, edition, new)
@@ -106,7 +106,7 @@ def pages(target: Path, folder: Path) -> None:
         see_that_records_are_safe(folder, {"the folder of --to": target})
         for edition, place in editions:
             see_apart({"the folder of --to": target, mkdocs_plugin.SAID_OF[edition]: place})
-        prepared = prepare(workshop, "buyer")
+        prepared = prepare_here(workshop, "buyer")
         stop_on_problems(prepared.problems)
         own_pages = mkdocs_plugin.prose_folder(folder.resolve())
         site, prose = site_of(prepared, care=care_of(own_pages)), read_prose(own_pages)

@@ -63,7 +63,7 @@ def instrument_page(
         listed=False,
         date=max(filter(None, (instrument.finished, beside.changed_on)), default=None),
         findable=is_findable,
-        structured_data=structured_data(instrument, shop, description) if is_findable else "",
+        structured_data=structured_data(instrument, shop, description, beside.photos) if is_findable else "",
         picture=picture_of_instrument(instrument, shop),
     )
 

@@ -6,12 +6,13 @@ It says nothing that does not stand on the page for people.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from builder import addresses
 from builder.pages.cards import chief_woods, frets_in_words
 from builder.published import Figure, Measure, Published, PublishedShop
+from builder.published.beside import PublishedPhoto
 
 #: Unit codes of UN/ECE Recommendation 20, which schema.org asks for, by the unit of a figure.
 _UNIT_CODES = {"mm": "MMT", "kg": "KGM"}
@@ -19,16 +20,23 @@ _UNIT_CODES = {"mm": "MMT", "kg": "KGM"}
 _UNSAFE_IN_HTML = {ord(letter): f"\\u{ord(letter):04x}" for letter in "<>&"}
 
 
-def structured_data(instrument: Published, shop: PublishedShop, description: str) -> str:
-    """An `IndividualProduct` as JSON, in ASCII without `<`, `>` and `&`, so that it can stand inside HTML as it is."""
+def structured_data(
+    instrument: Published, shop: PublishedShop, description: str, photos: Sequence[PublishedPhoto] = ()
+) -> str:
+    """An `IndividualProduct` as JSON, in ASCII without `<`, `>` and `&`, so that it can stand inside HTML as it is.
+
+    Its pictures are its photographs; where it has none, the one that is shown beside a link to its page.
+    """
     page = addresses.on_the_web(addresses.instrument_page(instrument.address), shop.site_address)
-    picture = addresses.on_the_web(addresses.link_picture(instrument.address), shop.site_address)
+    pictures = [addresses.photo(instrument.address, each.number, each.sizes_px[-1][0]) for each in photos]
+    pictures = pictures or [addresses.link_picture(instrument.address)]
+    images = [place for place in (addresses.on_the_web(each, shop.site_address) for each in pictures) if place]
     product: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "IndividualProduct",
         "@id": page,
         "url": page,
-        "image": picture,
+        "image": images if len(images) > 1 else next(iter(images), None),
         "name": instrument.title,
         "description": description,
         "serialNumber": instrument.serial,
