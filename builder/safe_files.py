@@ -7,26 +7,23 @@ the next start.
 
 from __future__ import annotations
 
-import ctypes
 import errno
 import os
 import secrets
-import shutil
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import filelock
 
-_AT_FDCWD = -100
-_RENAME_EXCHANGE = 2
-#: The kernel or the file system cannot exchange two names; then two renames must do.
-_NO_EXCHANGE = {errno.EINVAL, errno.ENOSYS, errno.EXDEV, errno.EBUSY, errno.EPERM, errno.ENOTSUP}
+from builder.file_calls import FileCalls
+
+#: Nothing on the disk is changed but through these.
+calls = FileCalls()
 
 #: A run that takes longer than this over what others want to do too has been stopped, or hangs.
 MOST_SECONDS_WAITED = 300
-
 
 #: Where new folders are made, and where they wait when all are whole; hidden, so that nobody reads them.
 _NEW, _READY = ".new", ".ready"
@@ -53,12 +50,15 @@ class Changed(Exception):
 @contextmanager
 def one_at_a_time(place: Path) -> Iterator[None]:
     """Nobody else who asks for the same place comes in meanwhile. Raises InUse after a while of waiting."""
-    place.mkdir(parents=True, exist_ok=True)
+    calls.make_folders(place)
     try:
-        with filelock.FileLock(place / "lock", timeout=_PATIENCE_S):
-            yield
+        lock = calls.lock(place / "lock", _PATIENCE_S)
     except filelock.Timeout:
         raise InUse("another run is writing to the records at this moment") from None
+    try:
+        yield
+    finally:
+        calls.unlock(lock)
 
 
 def replace_file(path: Path, content: bytes, *, instead_of: bytes) -> None:
@@ -73,7 +73,7 @@ def replace_file(path: Path, content: bytes, *, instead_of: bytes) -> None:
     write_file(before, instead_of, like=path)
     write_file(path, content)
     if path.read_bytes() != content:
-        before.replace(path)
+        calls.replace(before, path)
         raise OSError(errno.EIO, "what was written reads back otherwise", str(path))
     forget_before(path)
 
@@ -85,7 +85,7 @@ def before_of(path: Path) -> Path:
 
 def forget_before(path: Path) -> None:
     """Remove what stood in a file before: it has been written anew, and reads."""
-    before_of(path).unlink(missing_ok=True)
+    calls.remove_file(before_of(path))
 
 
 def write_file(path: Path, content: bytes, *, like: Path | None = None) -> None:
@@ -94,19 +94,19 @@ def write_file(path: Path, content: bytes, *, like: Path | None = None) -> None:
     Who may read it stays as it was, or is as with the file `like`.
     """
     model = like or path
-    path.parent.mkdir(parents=True, exist_ok=True)
+    calls.make_folders(path.parent)
     temporary = path.with_name(f".{path.name}.new")
     try:
-        with temporary.open("wb") as stream:
+        with calls.open(temporary) as stream:
             if model.exists():
-                shutil.copymode(model, temporary)
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        temporary.replace(path)
+                calls.copy_mode(model, temporary)
+            calls.write(stream, content)
+            calls.flush(stream)
+        calls.replace(temporary, path)
     except BaseException:
-        temporary.unlink(missing_ok=True)
+        calls.remove_file(temporary)
         raise
+    calls.flush_folder(path.parent)
 
 
 def write_once(path: Path, content: bytes) -> bool:
@@ -116,34 +116,33 @@ def write_once(path: Path, content: bytes) -> bool:
     """
     temporary = path.with_name(f".{path.name}.{secrets.token_hex(8)}.new")
     try:
-        with temporary.open("xb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
+        with calls.open(temporary, only_new=True) as stream:
+            calls.write(stream, content)
+            calls.flush(stream)
         return _put_where_nothing_stands(temporary, path)
     finally:
-        temporary.unlink(missing_ok=True)
+        calls.remove_file(temporary)
 
 
 def _put_where_nothing_stands(temporary: Path, path: Path) -> bool:
     """Give a whole file its name in one step, unless something has that name."""
     try:
         if sys.platform == "win32":
-            temporary.rename(path)  # which refuses there to take the place of a file
+            calls.rename(temporary, path)  # which refuses there to take the place of a file
         else:
-            path.hardlink_to(temporary)
+            calls.link(temporary, path)
     except FileExistsError:
         return False
     except OSError:  # a disk without second names for a file, such as a USB stick
         if os.path.lexists(path):
             return False
-        temporary.rename(path)
+        calls.rename(temporary, path)
     return True
 
 
 def remove_file(path: Path) -> None:
     """Remove a file, if it is there."""
-    path.unlink(missing_ok=True)
+    calls.remove_file(path)
 
 
 @contextmanager
@@ -152,12 +151,15 @@ def alone(folder: Path) -> Iterator[None]:
 
     Raises OSError where nothing can be written there, or where the other run does not come to an end.
     """
-    folder.mkdir(parents=True, exist_ok=True)
+    calls.make_folders(folder)
     try:
-        with filelock.FileLock(folder / ".lock", timeout=MOST_SECONDS_WAITED):
-            yield
+        lock = calls.lock(folder / ".lock", MOST_SECONDS_WAITED)
     except NotImplementedError as error:  # a disk that knows no locks
         raise OSError(errno.ENOTSUP, str(error)) from None
+    try:
+        yield
+    finally:
+        calls.unlock(lock)
 
 
 @contextmanager
@@ -166,23 +168,26 @@ def new_folder_for(place: Path) -> Iterator[Path]:
 
     On an error `place` is as it was. Raises InUse when another run is filling a folder for the same place.
     """
-    place.parent.mkdir(parents=True, exist_ok=True)
-    new, ready = _beside(place, "new"), _beside(place, "ready")
-    lock = filelock.FileLock(_beside(place, "lock"), timeout=0)
+    calls.make_folders(place.parent)
+    new, ready, lock_file = (_beside(place, ending) for ending in ("new", "ready", "lock"))
     try:
-        lock.acquire()
+        lock = calls.lock(lock_file, 0)
     except filelock.Timeout:
         raise InUse(f"another run is writing {place.name} at this moment") from None
     try:
         put_right(place)
-        new.mkdir()
+        calls.make_folder(new)
         yield new
-        new.rename(ready)
+        calls.flush_folder(new)
+        calls.rename(new, ready)
         _swap_in(ready, place)
     finally:
-        _remove(new)
-        lock.release()
-        _beside(place, "lock").unlink(missing_ok=True)
+        for left in (new, ready):
+            with suppress(OSError):  # what cannot be removed now is removed at the next start
+                _remove(left)
+        with suppress(OSError):  # before others are let in: one who waits for a file that is gone asks again
+            calls.remove_file(lock_file)
+        calls.unlock(lock)
 
 
 @contextmanager
@@ -193,14 +198,14 @@ def new_folders_in(place: Path) -> Iterator[Path]:
     will be there: what was ready is put in place at the next start. Raises Resumed where that has happened now, for
     then they may be the very ones that are asked for again.
     """
-    place.mkdir(parents=True, exist_ok=True)
+    calls.make_folders(place)
     if resumed := finish_new_folders(place):
         raise Resumed(resumed)
     new = place / _NEW
-    new.mkdir()
+    calls.make_folder(new)
     try:
         yield new
-        new.rename(place / _READY)
+        calls.rename(new, place / _READY)
     except BaseException:
         _remove(new)
         raise
@@ -215,8 +220,8 @@ def finish_new_folders(place: Path) -> tuple[str, ...]:
         return ()
     names = tuple(sorted(each.name for each in ready.iterdir()))
     for name in names:
-        (ready / name).rename(place / name)
-    ready.rmdir()
+        calls.rename(ready / name, place / name)
+    calls.remove_folder(ready)
     return names
 
 
@@ -224,7 +229,7 @@ def put_right(place: Path) -> None:
     """Put right what an interrupted run left: half a folder is removed, a moved-away one is brought back."""
     old = _beside(place, "old")
     if old.exists() and not place.exists():
-        old.rename(place)
+        calls.rename(old, place)
     for name in ("new", "ready", "old"):
         _remove(_beside(place, name))
 
@@ -240,35 +245,31 @@ def _beside(place: Path, ending: str) -> Path:
 
 
 def _swap_in(ready: Path, place: Path) -> None:
+    """Put a whole folder in its place. Once it stands there, no error of clearing away is one."""
+    old = _beside(place, "old")
     if not place.exists():
-        ready.rename(place)
-    elif _exchange(ready, place):
-        _remove(ready)
+        calls.rename(ready, place)
+        left = ready
+    elif calls.exchange(ready, place):
+        left = ready
     else:
-        old = _beside(place, "old")
-        place.rename(old)
-        ready.rename(place)
-        _remove(old)
-
-
-def _exchange(one: Path, other: Path) -> bool:
-    """Exchange two names in one step, without a moment in which either is missing. False where that cannot be done."""
-    if not sys.platform.startswith("linux"):
-        return False
-    try:
-        renameat2 = ctypes.CDLL(None, use_errno=True).renameat2
-    except (AttributeError, OSError):
-        return False
-    if renameat2(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE) == 0:
-        return True
-    number = ctypes.get_errno()
-    if number in _NO_EXCHANGE:
-        return False
-    raise OSError(number, os.strerror(number), str(other))
+        calls.rename(place, old)
+        try:
+            calls.rename(ready, place)
+        except OSError:
+            calls.rename(old, place)
+            raise
+        left = old
+    calls.flush_folder(place.parent)
+    with suppress(OSError):
+        _remove(left)
 
 
 def _remove(path: Path) -> None:
+    """Remove a file, or a folder with all that is in it, if it is there."""
     if path.is_dir() and not path.is_symlink():
-        shutil.rmtree(path)
+        for inside in sorted(path.iterdir()):
+            _remove(inside)
+        calls.remove_folder(path)
     else:
-        path.unlink(missing_ok=True)
+        calls.remove_file(path)

@@ -46,6 +46,7 @@ ORDER = (
     "pages",
     # the site, and those who hand it over
     "links",
+    "file_calls",
     "safe_files",
     "apart",
     "entries",
@@ -95,7 +96,8 @@ ONLY = {
     },
     "links": set[str](),
     "editing": set[str](),
-    "safe_files": set[str](),
+    "file_calls": set[str](),
+    "safe_files": {"file_calls"},
     "apart": set[str](),
     "photos": set[str](),
 }

@@ -2,13 +2,34 @@
 
 from __future__ import annotations
 
+import ast
 from pathlib import Path
 
 import filelock
 import pytest
 
 from builder import safe_files
+from builder.file_calls import FileCalls
 from builder.safe_files import InUse, new_folder_for, put_right, write_file
+
+#: Calls that change something on the disk.
+CHANGES = {
+    "mkdir", "open", "write", "write_bytes", "write_text", "fsync", "replace", "rename", "unlink", "rmdir", "rmtree",
+    "hardlink_to", "link_to", "symlink_to", "touch", "chmod", "copymode", "acquire", "FileLock",
+}  # fmt: skip
+
+
+def test_every_change_on_the_disk_goes_through_the_calls_that_can_be_stopped() -> None:
+    source = ast.parse(Path(safe_files.__file__).read_text("utf-8"))
+    called = [node.func for node in ast.walk(source) if isinstance(node, ast.Call)]
+    direct = [
+        ast.unparse(each)
+        for each in called
+        if isinstance(each, ast.Attribute)
+        and each.attr in CHANGES
+        and not (isinstance(each.value, ast.Name) and each.value.id == "calls")
+    ]
+    assert direct == []
 
 
 def contents(folder: Path) -> dict[str, str]:
@@ -19,7 +40,7 @@ def contents(folder: Path) -> dict[str, str]:
 def way_of_swapping(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> str:
     """Both ways a folder is put in place: in one step where the system can, else in two."""
     if request.param == "two renames":
-        monkeypatch.setattr(safe_files, "_exchange", lambda one, other: False)
+        monkeypatch.setattr(FileCalls, "exchange", lambda calls, one, other: False)
     return str(request.param)
 
 
