@@ -14,6 +14,7 @@ METHODS = "how-the-numbers-are-worked.html"
 THEME = "assets/boutbook"
 FOR_MATERIAL = f"{THEME}/material.css"
 STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", FOR_MATERIAL)
+COMPARE = f"{THEME}/compare.js"
 WORKER_OVER_FILE = f"{THEME}/iframe-worker.js"
 FAVICON = f"{THEME}/images/favicon.svg"
 #: What is shown beside a link to a page that is of no one instrument.

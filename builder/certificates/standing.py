@@ -8,12 +8,12 @@ from itertools import groupby
 from pathlib import Path
 
 from builder import addresses
-from builder.certificates.stored import FOLDER, StoredCertificate, read_stored
+from builder.certificates.stored import CHECKSUMS, FOLDER, StoredCertificate, called, read_stored, sha256_of
 from builder.certificates.told import Difference, differences
 from builder.problems import Finding, Problem
 from builder.publish import publish
 from builder.published import Published
-from builder.published.issued import PublishedChange, PublishedIssue
+from builder.published.issued import PublishedChange, PublishedIssue, PublishedStored
 from builder.published.reading import read_published
 from builder.reading.address import ADDRESS_FILE
 from builder.safe_files import where_it_stands
@@ -62,6 +62,11 @@ def look_up(instrument: Instrument, shop: Shop, shop_folder: Path) -> Looked:
         fingerprint=stored.issued.fingerprint,
         amendments=tuple(each.published for each in stored.amendments),
         not_amended=tuple(each.change for each in told),
+        files=tuple(
+            PublishedStored(called(name), sha256_of(content))
+            for name, content in stored.files.items()
+            if name != CHECKSUMS
+        ),
     )
     standing = Standing(stored, replace(stored.published, address=instrument.address), issue)
     return Looked(standing, (*_moved(instrument, stored.certificate), *_problems(instrument, told, issue)))

@@ -117,6 +117,18 @@ def amendment_name(number: int) -> str:
     return f"amendment-{number}.json" if number else ISSUED
 
 
+def called(name: str) -> str:
+    """What a maker calls a file of a certificate."""
+    if name == CERTIFICATE:
+        return "the certificate as it was issued"
+    if name == ISSUED:
+        return "what was written down when the certificate was issued"
+    number = _OF_AN_AMENDMENT.fullmatch(name)
+    if number is None:
+        return "the snapshot that was issued"
+    return f"the {'amendment' if name.startswith('amendment') else 'snapshot of amendment'} {number[1]}"
+
+
 def as_stored(value: Issued | Amendment) -> bytes:
     """The one way such a value is written down."""
     return (json.dumps(dataclasses.asdict(value), ensure_ascii=False, indent=2) + "\n").encode()

@@ -130,6 +130,7 @@ def _sections(
             instrument=instrument, issue=beside.issue, certificate=certificate, for_the_shop=for_the_shop,
             rosette=rosette_svg(beside.issue.fingerprint, name="certificate") if beside.issue else None,
             rosette_words=rosette_in_words(beside.issue.fingerprint) if beside.issue else "",
+            compare=link(addresses.COMPARE),
         )  # fmt: skip
     yield from _for_whoever_has_it(instrument, shop, beside, link(care) if care else None)
     known = {source.key for source in instrument.sources}

@@ -30,14 +30,26 @@ class PublishedAmendment:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedStored:
+    """A file that was issued: what it is, in words, and its SHA-256."""
+
+    words: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
 class PublishedIssue:
-    """A certificate as issued. `not_amended` is what the record says otherwise today, and no amendment tells of."""
+    """A certificate as issued. `not_amended` is what the record says otherwise today, and no amendment tells of.
+
+    `files` are all that were issued, so that somebody's copy can be compared with them.
+    """
 
     number: str
     date: str
     fingerprint: str
     amendments: tuple[PublishedAmendment, ...] = ()
     not_amended: tuple[PublishedChange, ...] = ()
+    files: tuple[PublishedStored, ...] = ()
 
     @property
     def unamended(self) -> tuple[PublishedChange, ...]:
