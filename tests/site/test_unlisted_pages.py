@@ -9,6 +9,7 @@ from pathlib import Path
 import html5lib
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 
 from builder import addresses, command_line
 from builder.beside import prepare
@@ -37,12 +38,14 @@ def unlisted() -> Instrument:
 
 
 def with_its_certificate(to: Path) -> Path:
-    """A shop with it and a public one; its certificate is issued, on days that are past on every computer."""
+    """A shop with it and a public one; it has a photograph, and a certificate, of a day past on every computer."""
     serial = the_unlisted_one().record.serial
     shop = copy_demo(to, only=("2024-003", serial))
     record = shop / "records" / "instruments" / serial / "record.yaml"
     text = record.read_text("utf-8").replace("2026-", "2016-").replace("ordered: 2025-", "ordered: 2015-")
     record.write_text(text, "utf-8")
+    (record.parent / "photos").mkdir(exist_ok=True)
+    Image.new("RGB", (64, 48), "sienna").save(record.parent / "photos" / "on the bench.jpg")
     boutbook("issue", serial, "--date", "2016-06-19", folder=shop)
     return shop
 
@@ -85,13 +88,14 @@ def test_nothing_else_in_the_site_knows_of_it(demo_site: Path, issued_site: Path
             addresses.instrument_page(unlisted.address),
             addresses.certificate(unlisted.address),
             addresses.paper(unlisted.address, "string-card.html"),
+            addresses.photo(unlisted.address, 1, 64),
         ]
     )
 
 
 def test_its_page_and_papers_ask_to_be_passed_by(issued_site: Path, unlisted: Instrument) -> None:
     files = files_below(issued_site)
-    for name in (name for name in files if unlisted.address in name):
+    for name in (name for name in files if unlisted.address in name and name.endswith(".html")):
         metas, links = heads_of(files[name])
         assert (metas["robots"], metas["referrer"]) == ("noindex", "no-referrer"), name
         assert not {"canonical", "prev", "next"} & links
