@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import os
 import shutil
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -48,9 +50,13 @@ def problems_in(shop_folder: Path) -> tuple[Problem, ...]:
     return open_shop(shop_folder, private_files=True).problems
 
 
-def with_bad_file(bad: Path, shop_folder: Path) -> tuple[Problem, ...]:
-    shutil.copyfile(bad, shop_folder / STANDS_AT[bad.parent.name])
-    return problems_in(shop_folder)
+@cache
+def problems_with(bad: Path) -> tuple[Problem, ...]:
+    """What is said when a bad file takes the place of a good one; found once, and asked about in several ways."""
+    with TemporaryDirectory() as folder:
+        shop = shutil.copytree(RECORDS / "good_shop", Path(folder) / "shop")
+        shutil.copyfile(bad, shop / STANDS_AT[bad.parent.name])
+        return problems_in(shop)
 
 
 def report(problems: tuple[Problem, ...]) -> str:
@@ -62,8 +68,8 @@ def test_the_good_shop_has_no_problems(good_shop: Path) -> None:
 
 
 @pytest.mark.parametrize("bad", CASES, ids=lambda bad: f"{bad.parent.name}/{bad.stem}")
-def test_a_bad_file_is_reported_in_these_very_words(bad: Path, good_shop: Path) -> None:
-    said = report(with_bad_file(bad, good_shop))
+def test_a_bad_file_is_reported_in_these_very_words(bad: Path) -> None:
+    said = report(problems_with(bad))
     expected = bad.with_suffix(".txt")
     if os.environ.get("BOUTBOOK_UPDATE_GOLDEN"):
         expected.write_bytes(said.encode())
@@ -71,8 +77,8 @@ def test_a_bad_file_is_reported_in_these_very_words(bad: Path, good_shop: Path) 
 
 
 @pytest.mark.parametrize("bad", CASES, ids=lambda bad: f"{bad.parent.name}/{bad.stem}")
-def test_a_bad_file_is_reported_at_a_place_that_exists(bad: Path, good_shop: Path) -> None:
-    problems = with_bad_file(bad, good_shop)
+def test_a_bad_file_is_reported_at_a_place_that_exists(bad: Path) -> None:
+    problems = problems_with(bad)
     assert problems
     lines = bad.read_bytes().removeprefix(b"\xef\xbb\xbf").decode("utf-8", "replace").replace("\r\n", "\n").split("\n")
     for problem in problems:
@@ -86,8 +92,8 @@ def test_every_report_has_its_file() -> None:
     assert sorted(BAD.glob("*/*.txt")) == [case.with_suffix(".txt") for case in CASES]
 
 
-def test_ten_mistakes_are_ten_problems_each_at_its_line_and_column(good_shop: Path) -> None:
-    problems = with_bad_file(BAD / "record" / "ten-mistakes.yaml", good_shop)
+def test_ten_mistakes_are_ten_problems_each_at_its_line_and_column() -> None:
+    problems = problems_with(BAD / "record" / "ten-mistakes.yaml")
     assert [(problem.line, problem.column, problem.code) for problem in problems] == [
         (4, 1, "unknown-key"),
         (5, 13, "unknown-word"),
@@ -119,11 +125,8 @@ def test_a_file_of_just_under_a_megabyte_is_read(good_shop: Path) -> None:
     assert problems_in(good_shop) == ()
 
 
-def test_every_code_is_brought_about_by_a_bad_file(tmp_path: Path) -> None:
-    seen = set()
-    for number, bad in enumerate(CASES):
-        shop = shutil.copytree(RECORDS / "good_shop", tmp_path / str(number))
-        seen |= {problem.code for problem in with_bad_file(bad, shop)}
+def test_every_code_is_brought_about_by_a_bad_file() -> None:
+    seen = {problem.code for bad in CASES for problem in problems_with(bad)}
     assert seen == CODES.keys() - REPORTED_ELSEWHERE.keys()
 
 

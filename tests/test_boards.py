@@ -183,7 +183,7 @@ def demo() -> Workshop:
 
 def test_every_demo_board_is_plain_json_and_lies_within_its_own_edges(demo: Workshop) -> None:
     assert demo.shop
-    assert len(demo.instruments) == 10
+    assert len(demo.instruments) >= 10
     for instrument in demo.instruments:
         board = publish(instrument, demo.shop)
         assert "NaN" not in as_json(board)
