@@ -34,7 +34,7 @@ from builder.apart import NotApart, see_apart, see_that_records_are_safe
 from builder.beside import Prepared, prepare
 from builder.links import broken_links
 from builder.problems import Problem, count_in_words, in_words
-from builder.prose import Prose, care_of, read_prose
+from builder.prose import Prose, care_of, read_prose, without_remarks
 from builder.seam import Edition, Page, Section
 from builder.site import Site, problems_with_prose, site_of, theme_assets
 from builder.templates import render, theme_folder
@@ -218,7 +218,11 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
 
     def _is_wanted(self, file: File) -> bool:
         prose = self._prose.get(file.src_uri)
-        return file.is_documentation_page() and (self._is_served or prose is None or not prose.is_draft)
+        return prose is not None and (self._is_served or not prose.is_draft)
+
+    def on_page_markdown(self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
+        """Leave out the remarks in the shop's own prose."""
+        return without_remarks(markdown)
 
     def on_page_content(self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
         """Put our sections below the shop's own prose where both stand at one address."""
