@@ -36,6 +36,8 @@ def build(edition: Edition, folder: Path) -> None:
     from builder import mkdocs_plugin  # MkDocs takes a while to load; other commands do without
 
     workshop = with_drawn_addresses(open_here(folder, private_files=edition == "shop"), folder)
+    if workshop.has_errors:
+        stop_on_problems(workshop.problems)
     try:
         site = mkdocs_plugin.site_folder(folder.resolve(), edition)
         prepared = prepare_here(workshop, edition)
