@@ -46,9 +46,9 @@ def photo(address: str, number: int, width_px: int) -> str:
     return f"photos/{address}-{number}-{width_px}.jpg"
 
 
-def link_picture(address: str) -> str:
+def link_picture(address: str, *, with_photo: bool) -> str:
     """Address of the picture that is shown beside a link to an instrument's page, from the root of the site."""
-    return f"link-pictures/{address}.png"
+    return f"link-pictures/{address}.{'jpg' if with_photo else 'png'}"
 
 
 def on_the_web(path: str, site_address: str | None) -> str | None:

@@ -7,19 +7,19 @@ from __future__ import annotations
 
 import io
 import unicodedata
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 
-from PIL import Image, ImageColor, ImageDraw, ImageFont
+from PIL import Image, ImageColor, ImageDraw, ImageFont, ImageOps
 
 from builder.published import PublishedDrawing, PublishedPoint
 from builder.sheets.pen import Face, in_face, typeface_file
 
 #: The size that is asked for by most who show such pictures (common practice; the protocol itself names none).
 WIDTH_PX, HEIGHT_PX = 1200, 630
+_JPEG_QUALITY = 86
 #: Between two colours that meet there are so many steps, both counted.
 _STEPS = 20
 
@@ -27,11 +27,13 @@ _PAPER, _INK, _QUIET, _WALNUT = "#fffdf8", "#26211b", "#655c51", "#4a3323"
 _BOARD, _EDGE, _FRET, _NUT, _MARKER, _STRING = "#5b3a24", "#3f2817", "#e6cf9c", "#ece2cd", "#cdb896", "#b9b2a6"
 
 #: From the edge of the picture to its frame, to its words and board, and to the foot of the board.
-_FRAME_PX, _MARGIN_PX, _FOOT_PX = 26, 84, 88
+_FRAME_PX, _MARGIN_PX, _NARROW_MARGIN_PX, _FOOT_PX = 26, 84, 62, 88
+#: How much of the width a photograph takes, on the right.
+_COVER_PX = 560
 _HIGHEST_BOARD_PX = 118
-#: Type sizes; of the title those that are tried, largest first, and how many lines it may have.
-_ABOVE_PX, _LINE_PX, _TITLE_PX, _MOST_TITLE_LINES = 30, 35, (124, 104, 88, 74, 62, 52, 44), 2
-_LARGEST_OF_SEVERAL_PX, _LINE_HEIGHT = 88, 1.28
+#: Type sizes, of the title those that are tried, largest first; and how many lines a text may have.
+_ABOVE_PX, _LINE_PX, _TITLE_PX, _MOST_LINES = 30, 35, (124, 104, 88, 74, 62, 52, 44), 2
+_LARGEST_OF_SEVERAL_PX, _LINE_HEIGHT, _AIR_PX = 74, 1.29, 24
 #: For texts with letters that our own typefaces lack.
 _WIDER = {"plain": "DejaVuSans.ttf", "bold": "DejaVuSans-Bold.ttf", "title": "DejaVuSerif-Bold.ttf"}
 #: Between the letters of the line above.
@@ -62,57 +64,82 @@ class _Line:
     spaced_px: int = 0
 
 
-def link_picture(words: Words, drawing: PublishedDrawing | None) -> bytes:
-    """The picture as a PNG, the same bytes for the same words and drawing."""
+def link_picture(words: Words, drawing: PublishedDrawing | None, cover: bytes | None = None) -> bytes:
+    """The picture, the same bytes for the same words, drawing and photograph.
+
+    With a photograph, which is cut to fit, it is a JPEG; without, a PNG.
+    """
+    if cover is None:
+        return _as_png(_card(words, drawing, WIDTH_PX))
     image = Image.new("RGB", (WIDTH_PX, HEIGHT_PX), _PAPER)
+    image.paste(_card(words, drawing, WIDTH_PX - _COVER_PX), (0, 0))
+    with Image.open(io.BytesIO(cover)) as photograph:
+        photograph.draft("RGB", (_COVER_PX, HEIGHT_PX))  # no more of it is read than this size asks for
+        cut = ImageOps.fit(photograph.convert("RGB"), (_COVER_PX, HEIGHT_PX), Image.Resampling.LANCZOS)
+    image.paste(cut, (WIDTH_PX - _COVER_PX, 0))
+    return _as_jpeg(image)
+
+
+def _card(words: Words, drawing: PublishedDrawing | None, width_px: int) -> Image.Image:
+    """Words above the board, in a frame."""
+    image = Image.new("RGB", (width_px, HEIGHT_PX), _PAPER)
     pen = ImageDraw.Draw(image)
-    for inset_px, width_px in ((_FRAME_PX, 3), (_FRAME_PX + 9, 1)):
-        far = (WIDTH_PX - 1 - inset_px, HEIGHT_PX - 1 - inset_px)
-        pen.rectangle(((inset_px, inset_px), far), outline=_WALNUT, width=width_px)
+    for inset_px, line_px in ((_FRAME_PX, 3), (_FRAME_PX + 9, 1)):
+        far = (width_px - 1 - inset_px, HEIGHT_PX - 1 - inset_px)
+        pen.rectangle(((inset_px, inset_px), far), outline=_WALNUT, width=line_px)
+    room_px = width_px - 2 * (_MARGIN_PX if width_px == WIDTH_PX else _NARROW_MARGIN_PX)
     foot_px = HEIGHT_PX - _MARGIN_PX
     if drawing:
-        board = _board(drawing)
+        board = _board(drawing, room_px)
         foot_px = HEIGHT_PX - _FOOT_PX - board.height
-        image.paste(board, ((WIDTH_PX - board.width) // 2, foot_px))
-    lines = [
-        line for line in _lines(words, WIDTH_PX - 2 * _MARGIN_PX) if _lettered(line.text, line.face, line.size_px)[1]
-    ]
+        image.paste(board, ((width_px - board.width) // 2, foot_px))
+    lines = _lines(words, room_px, foot_px - _FRAME_PX - _AIR_PX)
     y_px = (_FRAME_PX + foot_px - sum(line.room_px for line in lines)) // 2
     for line in lines:
-        _set(pen, line, y_px)
+        _set(pen, line, width_px / 2, y_px)
         y_px += line.room_px
-    return _as_png(image)
+    return image
 
 
-def _lines(words: Words, room_px: int) -> Iterator[_Line]:
-    """Every line of the picture, some of them perhaps empty."""
-    above = _shortened(words.above.upper(), "bold", _ABOVE_PX, room_px, _SPACED_PX)
-    yield _Line(above, "bold", _ABOVE_PX, _WALNUT, round(_ABOVE_PX * 1.4), _SPACED_PX)
-    size_px, title = _title(words.title, room_px)
-    for line in title:
-        yield _Line(line, "title", size_px, _INK, round(size_px * 1.3))
-    for number, line in enumerate(words.lines):
-        said = _shortened(line, "plain", _LINE_PX, room_px)
-        yield _Line(said, "plain", _LINE_PX, _QUIET if number else _INK, round(_LINE_PX * _LINE_HEIGHT))
-
-
-def _title(text: str, room_px: int) -> tuple[int, tuple[str, ...]]:
-    """The title in the largest type in which it fits, on one line or two."""
+def _lines(words: Words, room_px: int, high_px: int) -> list[_Line]:
+    """Every line of the card, with the title in the largest type in which all of them fit."""
+    above = [
+        _Line(text, "bold", _ABOVE_PX, _WALNUT, round(_ABOVE_PX * 1.4), _SPACED_PX)
+        for text in _few(words.above.upper(), "bold", _ABOVE_PX, room_px, _SPACED_PX)
+    ]
+    below = [
+        _Line(text, "plain", _LINE_PX, _QUIET if number else _INK, round(_LINE_PX * _LINE_HEIGHT))
+        for number, said in enumerate(words.lines)
+        for text in _few(said, "plain", _LINE_PX, room_px)
+    ]
     for size_px in _TITLE_PX:
-        lines = _broken(text, size_px, room_px)
-        are_few = len(lines) <= _MOST_TITLE_LINES and (len(lines) == 1 or size_px <= _LARGEST_OF_SEVERAL_PX)
-        if are_few and all(_width_px(line, "title", size_px) <= room_px for line in lines):
+        title = [
+            _Line(text, "title", size_px, _INK, round(size_px * _LINE_HEIGHT))
+            for text in _few(words.title, "title", size_px, room_px)
+        ]
+        lines = [line for line in (*above, *title, *below) if _lettered(line.text, line.face, line.size_px)[1]]
+        is_large = len(title) > 1 and size_px > _LARGEST_OF_SEVERAL_PX
+        is_whole = not any(line.text.endswith("…") for line in title) or words.title.endswith("…")
+        if is_whole and not is_large and sum(line.room_px for line in lines) <= high_px:
             break
-    shown = [*lines[: _MOST_TITLE_LINES - 1], " ".join(lines[_MOST_TITLE_LINES - 1 :])]
-    return size_px, tuple(_shortened(line, "title", size_px, room_px) for line in shown if line)
+    while sum(line.room_px for line in lines) > high_px:
+        lines.pop()
+    return lines
 
 
-def _broken(text: str, size_px: int, room_px: int) -> list[str]:
+def _few(text: str, face: Face, size_px: int, room_px: int, spaced_px: int = 0) -> tuple[str, ...]:
+    """A text on one line or two, without a dot between things at its end; what does not fit is left out of the last."""
+    lines = _broken(text, face, size_px, room_px, spaced_px)
+    shown = [*lines[: _MOST_LINES - 1], " ".join(lines[_MOST_LINES - 1 :])]
+    return tuple(_shortened(line.rstrip(" ·"), face, size_px, room_px, spaced_px) for line in shown if line)
+
+
+def _broken(text: str, face: Face, size_px: int, room_px: int, spaced_px: int = 0) -> list[str]:
     """A text broken into lines between its words."""
     lines = [""]
-    for word in text.split():
+    for word in text.split(" "):
         longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and _width_px(longer, "title", size_px) > room_px:
+        if lines[-1] and _width_px(longer, face, size_px, spaced_px) > room_px:
             lines.append(word)
         else:
             lines[-1] = longer
@@ -168,25 +195,24 @@ def _has(font: ImageFont.FreeTypeFont, letter: str) -> bool:
     return (shape.size, bytes(shape)) != (nothing.size, bytes(nothing))
 
 
-def _set(pen: ImageDraw.ImageDraw, line: _Line, y_px: int) -> None:
-    """Put a line of words in the middle of the picture."""
+def _set(pen: ImageDraw.ImageDraw, line: _Line, middle_px: float, y_px: int) -> None:
+    """Put a line of words around a middle."""
     font, text = _lettered(line.text, line.face, line.size_px)
     if not line.spaced_px:
-        pen.text((WIDTH_PX / 2, y_px), text, font=font, fill=line.colour, anchor="ma")
+        pen.text((middle_px, y_px), text, font=font, fill=line.colour, anchor="ma")
         return
-    x_px = (WIDTH_PX - _width_px(line.text, line.face, line.size_px, line.spaced_px)) / 2
+    x_px = middle_px - _width_px(line.text, line.face, line.size_px, line.spaced_px) / 2
     for letter in text:
         pen.text((x_px, y_px), letter, font=font, fill=line.colour, anchor="la")
         x_px += font.getlength(letter) + line.spaced_px
 
 
-def _board(drawing: PublishedDrawing) -> Image.Image:
-    """The fretboard to scale, nut to the left: as long as the picture has room for, unless it were too wide then."""
+def _board(drawing: PublishedDrawing, room_px: int) -> Image.Image:
+    """The fretboard to scale, nut to the left: as long as there is room for, unless it were too wide then."""
     left_mm = min(point.x for point in drawing.outline)
     half_mm = max(abs(point.y) for point in drawing.outline)
     length_mm = max(point.x for point in drawing.outline) - left_mm
-    room_px = WIDTH_PX - 2 * _MARGIN_PX - _NUT_PX
-    scale = min(room_px / length_mm, _HIGHEST_BOARD_PX / (2 * half_mm)) * _FINER
+    scale = min((room_px - _NUT_PX) / length_mm, _HIGHEST_BOARD_PX / (2 * half_mm)) * _FINER
     width_px = round((length_mm * scale / _FINER + _NUT_PX) + 2)
     height_px = round(2 * half_mm * scale / _FINER + 2)
     image = Image.new("RGB", (width_px * _FINER, height_px * _FINER), _PAPER)
@@ -238,4 +264,11 @@ def _as_png(image: Image.Image) -> bytes:
     content = io.BytesIO()
     few = image.quantize(palette=_palette(), dither=Image.Dither.NONE)
     few.save(content, "PNG", compress_level=4)
+    return content.getvalue()
+
+
+def _as_jpeg(image: Image.Image) -> bytes:
+    """The same for a photograph, of which a file without loss would be many times larger."""
+    content = io.BytesIO()
+    image.save(content, "JPEG", quality=_JPEG_QUALITY, subsampling=0)
     return content.getvalue()

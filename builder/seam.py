@@ -34,6 +34,11 @@ class LinkPicture:
     height_px: int
     alt: str
 
+    @property
+    def media_type(self) -> str:
+        """What kind of file it is, as the web calls it."""
+        return "image/jpeg" if self.path.endswith(".jpg") else "image/png"
+
 
 @dataclass(frozen=True, slots=True)
 class Page:

@@ -20,6 +20,7 @@ from builder.pages.instruments import instruments_page
 from builder.pages.link_words import words_of_instrument, words_of_shop
 from builder.pages.methods import methods_page
 from builder.pages.orders import orders_page
+from builder.pages.photographs import usual_size
 from builder.pages.reference import reference_page
 from builder.problems import Problem
 from builder.prose import Prose
@@ -114,7 +115,7 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     ]
     notes = (workshop.private.notes if workshop.private else None) or ""
     bench_pages, papers = _for_the_bench(told, workshop.shop, shop, care, notes) if for_the_shop else ([], [])
-    pictures = [] if for_the_shop else _link_pictures(listed, shop)
+    pictures = [] if for_the_shop else _link_pictures(told, shop, prepared.assets)
     assets = (
         *theme_assets(), *_certificates(told, shop, edition), *_string_cards(told, shop), *prepared.assets, *papers,
         *pictures,
@@ -167,15 +168,20 @@ def _string_cards(told: Iterable[_Told], shop: PublishedShop) -> Iterator[Asset]
             yield Asset(addresses.paper(instrument.address, f"{STRING_CARD}.html"), content)
 
 
-def _link_pictures(listed: list[Published], shop: PublishedShop) -> Iterator[Asset]:
+def _link_pictures(told: list[_Told], shop: PublishedShop, photos: Iterable[Asset]) -> Iterator[Asset]:
     """What is shown beside links to the pages, of a site that has an address; the shop's with its newest board."""
     if not shop.site_address:
         return
-    newest = next((each.drawing for each in listed if each.drawing), None)
+    listed, by_path = [each for each in told if each.is_listed], {each.path: each for each in photos}
+    newest = next((each.published.drawing for each in listed if each.published.drawing), None)
     yield Asset(addresses.LINK_PICTURE_OF_THE_SHOP, _link_picture_of(words_of_shop(shop), newest))
     for each in listed:
-        content = _link_picture_of(words_of_instrument(each, shop), each.drawing)
-        yield Asset(addresses.link_picture(each.address), content)
+        instrument, cover = each.published, None
+        if each.beside.photos:
+            first = each.beside.photos[0]
+            cover = by_path[addresses.photo(instrument.address, first.number, usual_size(first)[0])].read()
+        content = _link_picture_of(words_of_instrument(instrument, shop), instrument.drawing, cover)
+        yield Asset(addresses.link_picture(instrument.address, with_photo=cover is not None), content)
 
 
 def _papers(instrument: Instrument, shop: Shop, care: str) -> Iterator[tuple[str, Asset]]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
@@ -16,12 +16,23 @@ from builder.link_picture import HEIGHT_PX, WIDTH_PX, Words, link_picture
 from builder.pages.head import for_programs
 from builder.pages.link_words import picture_of_instrument, words_of_instrument, words_of_shop
 from builder.published import Published, PublishedDrawing
+from builder.published.beside import PublishedPhoto
 from builder.seam import Page
 from tests.boards import drawing, fret_line
 from tests.certificate_samples import BARE_SHOP, FANNED, NEARLY_EMPTY, SHOP, USUAL
 
 EVERY_KIND = [USUAL, FANNED, NEARLY_EMPTY]
+NUMBER = "number\u00a02026-014\u00a0·\u00a02026"
 WORDS = words_of_instrument(USUAL, SHOP)
+
+
+def photograph(colour: tuple[int, int, int], size: tuple[int, int]) -> bytes:
+    content = io.BytesIO()
+    Image.new("RGB", size, colour).save(content, "JPEG")
+    return content.getvalue()
+
+
+COVER = photograph((150, 90, 40), (960, 640))
 
 
 def opened(words: Words, board: PublishedDrawing | None = None) -> Image.Image:
@@ -59,11 +70,13 @@ def test_it_says_what_the_page_is_about() -> None:
         Words(
             "Tern & Alder",
             "Heron",
-            ("mountain dulcimer · number 2026-014 · 2026", "in western red cedar and black walnut"),
+            (f"mountain dulcimer · {NUMBER}", "in western red cedar and black walnut"),
         )
         == WORDS
     )
-    assert words_of_instrument(NEARLY_EMPTY, SHOP) == Words("Tern & Alder", "Mountain dulcimer", ("number 2026-001",))
+    assert words_of_instrument(NEARLY_EMPTY, SHOP) == Words(
+        "Tern & Alder", "Mountain dulcimer", ("number\u00a02026-001",)
+    )
     assert words_of_shop(SHOP) == Words("", "Tern & Alder", ("Fretted instruments by Ida Marsh", "Lower Fell, Cumbria"))
     assert picture_of_instrument(USUAL, SHOP).alt == (
         "Tern & Alder, Heron, mountain dulcimer · number 2026-014 · 2026, in western red cedar and black walnut; its "
@@ -106,12 +119,32 @@ def test_names_keep_their_accents_and_what_cannot_be_set_is_left_out() -> None:
 
 
 @settings(max_examples=25)
-@given(st.text(max_size=80), st.text(max_size=60), st.lists(st.text(max_size=130), max_size=3))
-def test_any_words_fit(above: str, title: str, lines: list[str]) -> None:
-    image = opened(Words(above, title, tuple(lines)), USUAL.drawing)
-    margins = np.asarray(image.convert("L"))[44:-44]
-    for side in (margins[:, 40:76], margins[:, -76:-40]):
+@given(st.text(max_size=80), st.text(max_size=60), st.lists(st.text(max_size=130), max_size=3), st.booleans())
+@example("W" * 80, "W" * 60, ["W" * 130] * 3, True)
+@example("Slow grown " * 8, "Slow grown " * 6, ["timber of the valleys " * 6] * 3, True)
+@example("Slow grown " * 8, "Slow grown " * 6, ["timber of the valleys " * 6] * 3, False)
+def test_any_words_fit(above: str, title: str, lines: list[str], is_narrow: bool) -> None:
+    words = Words(above, title, tuple(lines))
+    image = Image.open(io.BytesIO(link_picture(words, FANNED.drawing, COVER if is_narrow else None)))
+    card = np.asarray(image.convert("L"))[:, : 1200 - 560 if is_narrow else None]
+    for side in (card[44:-44, 40:56], card[44:-44, -56:-40], card[40:46, 40:-40], card[-80:-40, 40:-40]):
         assert side.min() > 240, "no letter comes near the frame"
+
+
+def test_a_photograph_stands_beside_the_words() -> None:
+    with_cover = Image.open(io.BytesIO(link_picture(WORDS, USUAL.drawing, COVER)))
+    assert (with_cover.format, with_cover.size) == ("JPEG", (1200, 630))
+    assert np.asarray(with_cover)[:, 700:].mean(axis=(0, 1)) == pytest.approx([150, 90, 40], abs=3)
+    assert "exif" not in with_cover.info
+    assert len(link_picture(WORDS, None, COVER)) < 200_000
+
+
+def test_the_address_tells_the_kind_of_file_and_the_words_tell_of_the_photograph() -> None:
+    cover = PublishedPhoto(1, ((480, 320), (960, 640)), None, "Heron on the bench, from above")
+    with_photo, without = picture_of_instrument(USUAL, SHOP, cover), picture_of_instrument(USUAL, SHOP)
+    assert (with_photo.path, with_photo.media_type) == ("link-pictures/2026-014.jpg", "image/jpeg")
+    assert (without.path, without.media_type) == ("link-pictures/2026-014.png", "image/png")
+    assert with_photo.alt.endswith("; photograph: Heron on the bench, from above")
 
 
 def test_links_to_a_site_without_an_address_have_no_picture() -> None:

@@ -17,6 +17,7 @@ from builder import addresses
 from builder.pages.head import for_programs
 from builder.pages.structured_data import structured_data
 from builder.published import Figure, Figures, Published, PublishedShop, Subject
+from builder.published.beside import PublishedPhoto
 from builder.seam import Page
 from tests.certificate_samples import BARE_SHOP, FANNED, NEARLY_EMPTY, RUNNING, SHOP, USUAL, longest
 from tests.conftest import published_values
@@ -76,6 +77,15 @@ def test_it_tells_what_stands_on_the_page() -> None:
     assert (told["Scale length"]["unitCode"], told["Scale length"]["description"]) == ("MMT", "28 1/2 in")
     assert told["Wood of the soundboard"]["value"] == "western red cedar (Thuja plicata)"
     assert told["Made by"]["value"] == "Ida Marsh"
+
+
+def test_its_pictures_are_its_photographs_at_their_largest() -> None:
+    photos = (PublishedPhoto(1, ((480, 320), (960, 640)), None, "a"), PublishedPhoto(2, ((400, 300),), None, "b"))
+    at = "https://example.org/instruments-of-ours"
+    images = json.loads(structured_data(WHOLE, SHOP, "A", photos))["image"]
+    assert images == [f"{at}/photos/2026-014-1-960.jpg", f"{at}/photos/2026-014-2-400.jpg"]
+    assert json.loads(structured_data(WHOLE, SHOP, "A"))["image"] == [f"{at}/link-pictures/2026-014.png"]
+    assert "image" not in json.loads(structured_data(WHOLE, BARE_SHOP, "A", photos))
 
 
 @pytest.mark.parametrize("instrument", [WHOLE, FANNED, NEARLY_EMPTY, longest(RUNNING)])

@@ -64,7 +64,7 @@ def instrument_page(
         date=max(filter(None, (instrument.finished, beside.changed_on)), default=None),
         findable=is_findable,
         structured_data=structured_data(instrument, shop, description, beside.photos) if is_findable else "",
-        picture=picture_of_instrument(instrument, shop),
+        picture=picture_of_instrument(instrument, shop, beside.photos[0] if beside.photos else None),
     )
 
 

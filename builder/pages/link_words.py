@@ -6,21 +6,20 @@ from builder import addresses
 from builder.link_picture import HEIGHT_PX, WIDTH_PX, Words
 from builder.pages.cards import chief_woods
 from builder.published import Published, PublishedShop
+from builder.published.beside import PublishedPhoto
 from builder.seam import LinkPicture
 from builder.words import in_a_row
 
-#: Between two things on one line.
-_BETWEEN = " · "
-_MOST_WOODS = 2
+_MOST_WOODS, _NO_BREAK = 2, "\u00a0"
 
 
 def words_of_instrument(instrument: Published, shop: PublishedShop) -> Words:
     """The shop above, the instrument's name large (or its kind), and below it what it is and of which woods."""
-    kind = [instrument.kind] if instrument.name else []
-    what = [*kind, f"number {instrument.serial}", *([str(instrument.year)] if instrument.year else [])]
+    number = " · ".join((f"number {instrument.serial}", *([str(instrument.year)] if instrument.year else [])))
+    what = [*([instrument.kind] if instrument.name else []), number.replace(" ", _NO_BREAK)]
     woods = in_a_row(chief_woods(instrument)[:_MOST_WOODS])
     title = instrument.name or f"{instrument.kind[:1].upper()}{instrument.kind[1:]}"
-    return Words(shop.name, title, (_BETWEEN.join(what), *([f"in {woods}"] if woods else [])))
+    return Words(shop.name, title, (" · ".join(what), *([f"in {woods}"] if woods else [])))
 
 
 def words_of_shop(shop: PublishedShop) -> Words:
@@ -28,11 +27,15 @@ def words_of_shop(shop: PublishedShop) -> Words:
     return Words("", shop.name, (f"Fretted instruments by {shop.maker}", *([shop.place] if shop.place else [])))
 
 
-def picture_of_instrument(instrument: Published, shop: PublishedShop) -> LinkPicture:
-    """The picture beside a link to an instrument's page."""
-    board = "; its fretboard drawn to scale" if instrument.drawing else ""
-    alt = f"{_in_one_line(words_of_instrument(instrument, shop))}{board}"
-    return LinkPicture(addresses.link_picture(instrument.address), WIDTH_PX, HEIGHT_PX, alt)
+def picture_of_instrument(
+    instrument: Published, shop: PublishedShop, cover: PublishedPhoto | None = None
+) -> LinkPicture:
+    """The picture beside a link to an instrument's page, with its cover photograph if it has one."""
+    shown = [_in_one_line(words_of_instrument(instrument, shop))]
+    shown += ["its fretboard drawn to scale"] if instrument.drawing else []
+    shown += [f"photograph: {cover.alt}"] if cover else []
+    path = addresses.link_picture(instrument.address, with_photo=cover is not None)
+    return LinkPicture(path, WIDTH_PX, HEIGHT_PX, "; ".join(shown))
 
 
 def picture_of_shop(shop: PublishedShop) -> LinkPicture:
@@ -41,4 +44,4 @@ def picture_of_shop(shop: PublishedShop) -> LinkPicture:
 
 
 def _in_one_line(words: Words) -> str:
-    return ", ".join(filter(None, (words.above, words.title, *words.lines)))
+    return ", ".join(filter(None, (words.above, words.title, *words.lines))).replace(_NO_BREAK, " ")

@@ -36,8 +36,7 @@ def photograph(photo: PublishedPhoto, address: str, page: str) -> Photograph:
     """A photograph of the instrument that has this `address`, for a page at `page`."""
     link = partial(addresses.from_page, page)
     by_width = {width: link(addresses.photo(address, photo.number, width)) for width, _ in photo.sizes_px}
-    fitting = [size for size in photo.sizes_px if size[0] <= _USUAL_WIDTH_PX] or photo.sizes_px[:1]
-    width, height = fitting[-1]
+    width, height = usual_size(photo)
     return Photograph(
         usual=by_width[width],
         width_px=width,
@@ -48,6 +47,12 @@ def photograph(photo: PublishedPhoto, address: str, page: str) -> Photograph:
         shows=photo.shows,
         is_draft=photo.is_draft,
     )
+
+
+def usual_size(photo: PublishedPhoto) -> tuple[int, int]:
+    """Width and height in pixels of the size that stands for all."""
+    fitting = [size for size in photo.sizes_px if size[0] <= _USUAL_WIDTH_PX] or photo.sizes_px[:1]
+    return fitting[-1]
 
 
 def gallery_section(photos: Sequence[PublishedPhoto], address: str, page: str) -> Section:

@@ -23,20 +23,14 @@ _UNSAFE_IN_HTML = {ord(letter): f"\\u{ord(letter):04x}" for letter in "<>&"}
 def structured_data(
     instrument: Published, shop: PublishedShop, description: str, photos: Sequence[PublishedPhoto] = ()
 ) -> str:
-    """An `IndividualProduct` as JSON, in ASCII without `<`, `>` and `&`, so that it can stand inside HTML as it is.
-
-    Its pictures are its photographs; where it has none, the one that is shown beside a link to its page.
-    """
+    """An `IndividualProduct` as JSON, in ASCII without `<`, `>` and `&`, so that it can stand inside HTML as it is."""
     page = addresses.on_the_web(addresses.instrument_page(instrument.address), shop.site_address)
-    pictures = [addresses.photo(instrument.address, each.number, each.sizes_px[-1][0]) for each in photos]
-    pictures = pictures or [addresses.link_picture(instrument.address)]
-    images = [place for place in (addresses.on_the_web(each, shop.site_address) for each in pictures) if place]
     product: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "IndividualProduct",
         "@id": page,
         "url": page,
-        "image": images if len(images) > 1 else next(iter(images), None),
+        "image": list(_pictures(instrument, shop, photos)),
         "name": instrument.title,
         "description": description,
         "serialNumber": instrument.serial,
@@ -53,6 +47,14 @@ def structured_data(
         "additionalProperty": list(_properties(instrument)),
     }  # fmt: skip
     return json.dumps(_known(product), indent=1).translate(_UNSAFE_IN_HTML)
+
+
+def _pictures(instrument: Published, shop: PublishedShop, photos: Sequence[PublishedPhoto]) -> Iterator[str]:
+    """Whole addresses of its photographs, each at its largest; of the picture for links where there is none."""
+    paths = [addresses.photo(instrument.address, each.number, each.sizes_px[-1][0]) for each in photos]
+    for path in paths or [addresses.link_picture(instrument.address, with_photo=False)]:
+        if address := addresses.on_the_web(path, shop.site_address):
+            yield address
 
 
 def _known(values: dict[str, Any]) -> dict[str, Any]:
