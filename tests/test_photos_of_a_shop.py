@@ -328,9 +328,9 @@ def test_programs_are_told_of_the_photographs(good_shop: Path) -> None:
         page = next(each for each in site(good_shop).pages if each.path == addresses.instrument_page(HERON))
         return json.loads(page.structured_data)["image"]
 
-    assert images() == "https://shop.example/instruments/link-pictures/2026-014.png"
+    assert images() == ["https://shop.example/instruments/link-pictures/2026-014.png"]
     put_photo(good_shop, HERON, "a.jpg", WIDE)
-    assert images() == "https://shop.example/instruments/photos/2026-014-1-1200.jpg"
+    assert images() == ["https://shop.example/instruments/photos/2026-014-1-1200.jpg"]
     put_photo(good_shop, HERON, "b.jpg", TALL)
     assert images() == [f"https://shop.example/instruments/photos/2026-014-{each}.jpg" for each in ("1-1200", "2-300")]
 
