@@ -76,7 +76,7 @@ OTHER_FILES = ("room.csv", "outlines/*.svg", "pages/*.md", "instruments/*/addres
 
 FIELDS: dict[type[Any], Decided] = {
     Record: Decided(
-        "serial kind name made_by dates spec build as_built service story photos",
+        "serial kind name made_by batch dates spec build as_built service story photos",
         # Whether buyers may see the instrument at all hangs on `visibility`; of two that they see, nothing does.
         "format visibility started_from",
     ),
