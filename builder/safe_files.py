@@ -70,12 +70,18 @@ def replace_file(path: Path, content: bytes, *, instead_of: bytes) -> None:
     before = before_of(path)
     if path.read_bytes() != instead_of:
         raise Changed(path.name)
-    write_file(before, instead_of, like=path)
-    write_file(path, content)
+    try:
+        write_file(before, instead_of, like=path)
+        write_file(path, content)
+    except BaseException:
+        with suppress(OSError):
+            forget_before(path)
+        raise
     if path.read_bytes() != content:
         calls.replace(before, path)
         raise OSError(errno.EIO, "what was written reads back otherwise", str(path))
-    forget_before(path)
+    with suppress(OSError):  # the file is written; what is left beside it is seen to by the next entry
+        forget_before(path)
 
 
 def before_of(path: Path) -> Path:
@@ -192,7 +198,7 @@ def new_folder_for(place: Path) -> Iterator[Path]:
 
 @contextmanager
 def new_folders_in(place: Path) -> Iterator[Path]:
-    """An empty folder to make folders in; on leaving without an error all of them stand in `place`, else none.
+    """An empty folder to make folders or files in; on leaving without an error all of them stand in `place`, else none.
 
     Whoever calls this sees to it that nobody else does so meanwhile. Whatever stops the program, all or none of them
     will be there: what was ready is put in place at the next start. Raises Resumed where that has happened now, for
@@ -206,22 +212,47 @@ def new_folders_in(place: Path) -> Iterator[Path]:
     try:
         yield new
         calls.rename(new, place / _READY)
+        _put_all_in(place)
     except BaseException:
-        _remove(new)
+        for left in (place / _READY, new):
+            with suppress(OSError):  # what cannot be removed now is removed at the next start
+                _remove(left)
         raise
-    finish_new_folders(place)
+
+
+def half_done(place: Path) -> tuple[str, ...]:
+    """The names of what an interrupted run was making in `place`."""
+    new = place / _NEW
+    return tuple(sorted(each.name for each in new.iterdir())) if new.is_dir() else ()
+
+
+def declare_ready(place: Path) -> None:
+    """What an interrupted run was making in `place` is whole: it is put there at the next start."""
+    calls.rename(place / _NEW, place / _READY)
 
 
 def finish_new_folders(place: Path) -> tuple[str, ...]:
     """Put in place what an interrupted run had ready, and remove what it had half done; the names of what was ready."""
     _remove(place / _NEW)
+    return _put_all_in(place) if (place / _READY).is_dir() else ()
+
+
+def _put_all_in(place: Path) -> tuple[str, ...]:
+    """Put what is ready in place, all or none; the names of it."""
     ready = place / _READY
-    if not ready.is_dir():
-        return ()
     names = tuple(sorted(each.name for each in ready.iterdir()))
-    for name in names:
-        calls.rename(ready / name, place / name)
-    calls.remove_folder(ready)
+    put: list[str] = []
+    try:
+        for name in names:
+            calls.rename(ready / name, place / name)
+            put.append(name)
+    except OSError:
+        for name in put:
+            calls.rename(place / name, ready / name)
+        raise
+    calls.flush_folder(place)
+    with suppress(OSError):  # everything stands there; the empty folder is removed at the next start
+        calls.remove_folder(ready)
     return names
 
 

@@ -220,8 +220,8 @@ REFUSED: list[tuple[list[str], str, str]] = [
     (["2026-015", "log", "x"], "", "there is no instrument «2026-015»; did you mean «2026-014»?"),
     (["log", "x"], "", "which instrument? Write its serial: boutbook add 014 …"),
     (["2026-014"], "",
-     "what is to be added to «2026-014»? Write one of coat, glue-up, hours, log, measurement, service or step behind "
-     "it"),
+     "what is to be added to «2026-014»? Write one of coat, glue-up, hours, log, measurement, photo, service or step "
+     "behind it"),
 ]  # fmt: skip
 
 

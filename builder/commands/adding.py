@@ -7,19 +7,27 @@ import sys
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import NoReturn, TextIO
+from typing import TextIO
 
 import click
 
-from builder.commands.asked import find_folder, require_records, shop_option, stop_on_problems, wrong
+from builder.commands.asked import (
+    find_folder,
+    refused_in_words,
+    require_records,
+    resumed_in_words,
+    shop_option,
+    stop_on_problems,
+    wrong,
+)
 from builder.editing.layout import Plain
 from builder.entries import daily
-from builder.entries.keeping import Asked, HasErrors, Refused, write_entry
+from builder.entries.keeping import Asked, HasErrors, Refused, Written, write_entry
 from builder.entries.moments import day_of, moment_of
 from builder.entries.serials import last_used, remember
 from builder.problems import did_you_mean, in_words
 from builder.record import Coat, GlueUp
-from builder.safe_files import InUse
+from builder.safe_files import InUse, Resumed
 from builder.words import in_a_row
 
 #: What each field of an entry holds, as the command's help says it.
@@ -194,6 +202,28 @@ def measurement(
     _write(context, folder, lambda moment: MEASUREMENTS[what](measured))
 
 
+@add.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--shows", metavar="TEXT", help="What it shows; stands below it.")
+@click.option("--alt", metavar="TEXT", help="What there is to see, for those who cannot see it.")
+@click.option("--draft", is_flag=True, help="It stays in the workshop.")
+@_date_option
+@shop_option
+@click.pass_context
+def photo(
+    context: click.Context, files: tuple[Path, ...], folder: Path, shows: str | None, alt: str | None, draft: bool,
+    said_day: str | None,
+) -> None:  # fmt: skip
+    """Photographs, copied under a name that says the day and their order."""
+    from builder.entries.photographs import add_photos
+
+    said = {"shows": shows, "alt": alt, "draft": "yes" if draft else None}
+    words = {name: value for name, value in said.items() if value is not None}
+    if len(files) > 1 and (shows or alt):
+        wrong("these words cannot be true of several photographs; add them one by one")
+    _keep(context, folder, lambda shop, serial: add_photos(shop, serial, files, day_of(said_day, now()), words))
+
+
 def _column_from(source: TextIO | None) -> str:
     """What stands in a file, is piped in, or is pasted on the terminal."""
     if source is None and sys.stdin.isatty():
@@ -205,7 +235,12 @@ def _column_from(source: TextIO | None) -> str:
 
 
 def _write(context: click.Context, folder: Path, asked_at: Callable[[datetime], Asked]) -> None:
-    """Write an entry into the instrument that is meant, and say what was written, or why it was not."""
+    """Write an entry into the instrument that is meant."""
+    _keep(context, folder, lambda shop, serial: write_entry(shop, serial, asked_at(now())))
+
+
+def _keep(context: click.Context, folder: Path, keep: Callable[[Path, str], Written]) -> None:
+    """Keep something in the instrument that is meant, and say what was written where, or why it was not."""
     require_records(folder)
     shop = folder.resolve()
     said = context.find_object(str)
@@ -214,18 +249,17 @@ def _write(context: click.Context, folder: Path, asked_at: Callable[[datetime], 
         wrong("which instrument? Write its serial: boutbook add 014 …")
     serial = last or find_folder(shop, str(said))
     try:
-        written = write_entry(shop, serial, asked_at(now()))
+        written = keep(shop, serial)
     except HasErrors as trouble:
         stop_on_problems(trouble.problems)
         raise
+    except Resumed as trouble:
+        wrong(resumed_in_words(trouble))
     except (Refused, InUse) as trouble:
-        _refuse(trouble)
+        wrong(refused_in_words(trouble))
+    except OSError as trouble:
+        wrong(f"it could not be written: {trouble.strerror}; nothing was changed")
     remember(shop, serial)
     click.echo(f"{serial}{' (as last time)' if said is None else ''}: {written.said}. Written to {written.file}.")
     for remark in written.remarks:
         click.echo(in_words(remark) + "\n", err=True)
-
-
-def _refuse(trouble: Exception) -> NoReturn:
-    said = str(trouble)
-    wrong(f"{said}{'' if said.endswith('?') else '.'} Nothing was written")

@@ -17,7 +17,9 @@ from builder.beside import Prepared, prepare
 from builder.entries.serials import meant_by
 from builder.problems import Problem, count_in_words, did_you_mean, in_words
 from builder.reading.folder import instrument_folders
+from builder.safe_files import Resumed
 from builder.unlisted import with_address, with_addresses
+from builder.words import in_a_row
 from builder.workshop import Instrument, Workshop, open_shop
 
 if TYPE_CHECKING:
@@ -145,6 +147,18 @@ def from_here(path: Path) -> Path:
     """A path as short as it can be said from where the maker is."""
     here = Path.cwd()
     return path.relative_to(here) if path.is_relative_to(here) else path
+
+
+def refused_in_words(trouble: Exception) -> str:
+    """Why something was not written."""
+    said = str(trouble)
+    return f"{said}{'' if said.endswith('?') else '.'} Nothing was written"
+
+
+def resumed_in_words(trouble: Resumed) -> str:
+    """What a run that was stopped had ready, which may be the very thing that is asked for again."""
+    names = in_a_row(trouble.names)
+    return f"an earlier run was stopped; what it had ready is in its place now: {names}. Say it again if it is not that"
 
 
 def wrong(message: str) -> NoReturn:

@@ -9,7 +9,15 @@ from pathlib import Path
 
 import click
 
-from builder.commands.asked import find_folder, require_records, shop_option, stop_on_problems, wrong
+from builder.commands.asked import (
+    find_folder,
+    refused_in_words,
+    require_records,
+    resumed_in_words,
+    shop_option,
+    stop_on_problems,
+    wrong,
+)
 from builder.entries.begun import Particulars
 from builder.entries.keeping import HasErrors, Refused
 from builder.entries.moments import day_of
@@ -151,13 +159,11 @@ def _begin(folder: Path, start: Callable[[Unit], Start], wishes: Wishes) -> None
         stop_on_problems(trouble.problems)
         raise
     except Resumed as trouble:
-        wrong(
-            f"an earlier run was stopped; what it had ready stands in its place now: {in_a_row(trouble.names)}. "
-            "If that is not what you wanted, say it again"
-        )
+        wrong(resumed_in_words(trouble))
     except (Refused, InUse) as trouble:
-        said = str(trouble)
-        wrong(f"{said}{'' if said.endswith('?') else '.'} Nothing was written")
+        wrong(refused_in_words(trouble))
+    except OSError as trouble:
+        wrong(f"it could not be written: {trouble.strerror}; nothing was changed")
     remember(shop, begun.serials[0])
     _tell(begun, wishes)
 

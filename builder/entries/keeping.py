@@ -18,13 +18,16 @@ from builder.editing import additions
 from builder.editing.additions import Path as Field
 from builder.editing.layout import Plain
 from builder.problems import Problem
+from builder.reading.beside import PHOTOS, FileBeside
 from builder.reading.folder import FileRead, InstrumentRead, ShopRead, read_bytes, read_shop_folder
 from builder.record import PrivateFile, Record
 from builder.safe_files import (
     Changed,
     before_of,
+    declare_ready,
     finish_new_folders,
     forget_before,
+    half_done,
     one_at_a_time,
     replace_file,
     write_file,
@@ -76,13 +79,14 @@ class Edit:
 class Entry:
     """What is to be written into one file of an instrument, and how that is told afterwards.
 
-    `if_written` is what to do where something stands there already.
+    `if_written` is what to do where something stands there already; `photos` are to lie beside the record then.
     """
 
     said: str
     edits: tuple[Edit, ...]
     file: Literal["record.yaml", "private.yaml"] = RECORD
     if_written: str = "change it in an editor"
+    photos: tuple[FileBeside, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,12 +109,21 @@ def write_entry(shop_folder: Path, serial: str, asked: Asked) -> Written:
     keeps writing.
     """
     with one_at_a_time(shop_folder / OWN_FOLDER):
-        finish_new_folders(shop_folder / "records" / "instruments")
-        for _ in range(_MOST_TRIES):
-            try:
-                return _written(shop_folder, serial, asked)
-            except Changed:
-                continue
+        instruments = shop_folder / "records" / "instruments"
+        finish_new_folders(instruments)
+        ready_if_named(shop_folder, serial)
+        if (instruments / serial / PHOTOS).is_dir():
+            finish_new_folders(instruments / serial / PHOTOS)
+        return write_in_turn(shop_folder, serial, asked)
+
+
+def write_in_turn(shop_folder: Path, serial: str, asked: Asked) -> Written:
+    """The same for one whose turn it is: who has seen to it that nobody else writes meanwhile."""
+    for _ in range(_MOST_TRIES):
+        try:
+            return _written(shop_folder, serial, asked)
+        except Changed:
+            continue
     raise Refused(f"the files of {serial} keep changing", "try again when whatever writes to them is done")
 
 
@@ -129,7 +142,7 @@ def _written(shop_folder: Path, serial: str, asked: Asked) -> Written:
     if old is not None and _was_written_already(folder / entry.file, old, entry):
         return Written(entry.said, file, ())
     new = _edited(_NEW_PRIVATE_FILE if old is None else old, entry)
-    after = put_together(_with_file(read, entry.file, new, shop)).problems
+    after = put_together(_with_file(read, entry, new, shop)).problems
     fresh = [each for each in after if _is_of(each, read.instruments[0]) and _as_known(each) not in known]
     if errors := [each for each in fresh if each.severity == "error"]:
         raise refusal_of(errors[0])
@@ -151,6 +164,21 @@ def _was_written_already(path: Path, content: bytes, entry: Entry) -> bool:
         return False
     forget_before(path)
     return True
+
+
+def named_photos(shop_folder: Path, serial: str) -> tuple[str, ...]:
+    """The photographs that a record has words for; none where it cannot be read, and then it is not written to."""
+    read = read_shop_folder(shop_folder, private_files=False, only=serial)
+    record = read.instruments[0].record.value if read.instruments else None
+    return tuple(record.photos) if record else ()
+
+
+def ready_if_named(shop_folder: Path, serial: str) -> None:
+    """Photographs whose words a run had written before it was stopped were whole by then: they go into their place."""
+    photos = shop_folder / "records" / "instruments" / serial / PHOTOS
+    left = half_done(photos)
+    if left and set(left) & set(named_photos(shop_folder, serial)):
+        declare_ready(photos)
 
 
 def _bytes_of(path: Path) -> bytes | None:
@@ -195,13 +223,13 @@ def _edited(content: bytes, entry: Entry) -> bytes:
     return content
 
 
-def _with_file(read: ShopRead, name: str, content: bytes, shop: Shop) -> ShopRead:
+def _with_file(read: ShopRead, entry: Entry, content: bytes, shop: Shop) -> ShopRead:
     """The shop as it would read with this file."""
     now = read.instruments[0]
-    said = f"records/instruments/{now.folder}/{name}"
-    if name == RECORD:
+    said = f"records/instruments/{now.folder}/{entry.file}"
+    if entry.file == RECORD:
         record: FileRead[Record] = read_bytes(content, said, Record, shop.unit)
-        changed = dataclasses.replace(now, record=record)
+        changed = dataclasses.replace(now, record=record, photos=(*now.photos, *entry.photos))
     else:
         private: FileRead[PrivateFile] = read_bytes(content, said, PrivateFile, shop.unit)
         changed = dataclasses.replace(now, private=private)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from builder.entries.keeping import OWN_FOLDER
@@ -54,8 +55,9 @@ def _counted_on(kind: str, last: int, width: int, taken: Sequence[str], count: i
 
 
 def remember(shop_folder: Path, serial: str) -> None:
-    """Keep in mind which instrument was used last."""
-    write_file(shop_folder / OWN_FOLDER / _LAST, f"{serial}\n".encode())
+    """Keep in mind which instrument was used last; where that cannot be, it has to be named the next time."""
+    with suppress(OSError):
+        write_file(shop_folder / OWN_FOLDER / _LAST, f"{serial}\n".encode())
 
 
 def last_used(shop_folder: Path) -> str | None:
