@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from builder import addresses
 from builder.certificates.standing import Standing, look_up
@@ -12,6 +12,7 @@ from builder.limits import no_entries
 from builder.photos import NotShown
 from builder.problems import Problem
 from builder.publish.beside import PhotoToShow, publish_beside
+from builder.publish.rack import sisters_of
 from builder.publish.travel import travel_of
 from builder.published.beside import PublishedBeside
 from builder.reading.photos import Photo
@@ -78,6 +79,11 @@ def prepare(workshop: Workshop, edition: Edition, tell: Progress = say_nothing) 
                 assets += _assets(address, len(to_show), pictures)
         issue = looked.standing.issue if looked.standing else None
         beside[serial] = publish_beside(instrument.record, travel_of(instrument, unit), issue, to_show)
+    titles = {serial: standing.published.title for serial, standing in issued.items()}
+    for instrument in shown.values():
+        serial = str(instrument.record.serial)
+        sisters = sisters_of(instrument, shown.values(), titles)
+        beside[serial] = replace(beside[serial], sisters=sisters)
     problems.sort(key=lambda problem: problem.in_reading_order)
     return Prepared(workshop, beside, tuple(assets), tuple(problems), issued)
 

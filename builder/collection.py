@@ -22,9 +22,13 @@ A_SLIP = 0.85
 
 @dataclass(frozen=True, slots=True)
 class Neighbours:
-    """What an instrument must know of the rest of the shop: the billets its parts came from."""
+    """What an instrument must know of the rest of the shop: the billets its parts came from, and its sisters.
+
+    `sisters` are the records of others that have parts of the same billet, by its number.
+    """
 
     billets: Mapping[str, Billet] = field(default_factory=no_entries)
+    sisters: Mapping[str, tuple[Record, ...]] = field(default_factory=no_entries)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,8 @@ def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
         record = each.record.value
         if record is not None:
             problems += map(each.record.problem_at, _record_findings(record, each.folder, known))
-            neighbours = Neighbours(_billets_used(record, billets))
+            used = _billets_used(record, billets)
+            neighbours = Neighbours(used, _sisters(record, used, read.instruments))
             photos, of_photos = photos_of(each.record, each.photos)
             problems += of_photos
             members.append(Member(record, each.record, neighbours, each.private, each.address_ending, photos))
@@ -205,6 +210,17 @@ def _one_address_one_folder(instruments: Iterable[InstrumentRead]) -> Iterator[P
         first_of.setdefault(each.address_ending, file)
 
 
+def _sisters(record: Record, used: Iterable[str], others: Iterable[InstrumentRead]) -> dict[str, tuple[Record, ...]]:
+    """Other instruments with parts of the same billets, in the order of their folders."""
+    records = [each.record.value for each in others if each.record.value and each.record.value.serial != record.serial]
+    of = {name: tuple(each for each in records if name in _billet_names(each)) for name in used}
+    return {name: sisters for name, sisters in of.items() if sisters}
+
+
+def _billet_names(record: Record) -> set[str | None]:
+    return {wood.billet for wood in record.spec.wood.values()}
+
+
 def _billets_used(record: Record, billets: Mapping[str, Billet]) -> dict[str, Billet]:
-    used = {wood.billet for wood in record.spec.wood.values()}
+    used = _billet_names(record)
     return {name: billet for name, billet in billets.items() if name in used}

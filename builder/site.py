@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import PurePosixPath
@@ -21,6 +21,7 @@ from builder.pages.link_words import words_of_instrument, words_of_shop
 from builder.pages.methods import methods_page
 from builder.pages.orders import orders_page
 from builder.pages.photographs import usual_size
+from builder.pages.rack import rack_page
 from builder.pages.reference import reference_page
 from builder.problems import Problem
 from builder.prose import Prose
@@ -29,9 +30,11 @@ from builder.publish.batch import publish_batch
 from builder.publish.bench import publish_bench
 from builder.publish.order import order_of, orders_of
 from builder.publish.papers import publish_papers
+from builder.publish.rack import publish_rack
 from builder.publish.reference import publish_reference
 from builder.published import Published, PublishedShop
 from builder.published.beside import PublishedBeside
+from builder.published.rack import PublishedBillet
 from builder.seam import Asset, Edition, Page
 from builder.sheets.certificate import certificate_html
 from builder.sheets.kinds import CERTIFICATE, KINDS, STRING_CARD
@@ -114,7 +117,8 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
         *(_page_of(each.published, shop, each.beside, care=care_page, for_the_shop=for_the_shop) for each in told),
     ]
     notes = (workshop.private.notes if workshop.private else None) or ""
-    bench_pages, papers = _for_the_bench(told, workshop.shop, shop, care, notes) if for_the_shop else ([], [])
+    rack = publish_rack(workshop, shop.unit)
+    bench_pages, papers = _for_the_bench(told, workshop.shop, shop, rack, care, notes) if for_the_shop else ([], [])
     pictures = [] if for_the_shop else _link_pictures(told, shop, prepared.assets)
     assets = (
         *theme_assets(), *_certificates(told, shop, edition), *_string_cards(told, shop), *prepared.assets, *papers,
@@ -141,7 +145,7 @@ def _told(prepared: Prepared, shop: Shop, edition: Edition) -> list[_Told]:
 
 
 def _for_the_bench(
-    told: list[_Told], shop: Shop, published_shop: PublishedShop, care: str, notes: str
+    told: list[_Told], shop: Shop, published_shop: PublishedShop, rack: Sequence[PublishedBillet], care: str, notes: str
 ) -> tuple[list[Page], list[Asset]]:
     """The bench page of each instrument, all of them in one list, and the papers of what is to be built."""
     pages, papers = [], []
@@ -154,6 +158,7 @@ def _for_the_bench(
         pages.append(_bench_of(bench, _links(each, made), order))
     on_the_bench = [each.source for each, bench in zip(by_serial, benches, strict=True) if bench.is_to_build]
     pages.append(reference_page(publish_reference()))
+    pages.append(rack_page(rack, published_shop))
     together = orders_of(each.source for each in told)
     pages.append(orders_page(list(zip(benches, orders, strict=True)), together, published_shop))
     return [*pages, bench_index_page(benches, publish_batch(on_the_bench, shop), published_shop, notes)], papers

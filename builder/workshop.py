@@ -15,6 +15,7 @@ from builder.record import PrivateFile, Record, Spec
 from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
 from builder.results.order import OrderResults, shop_price_findings, work_out_order
+from builder.results.rack import BilletResults, work_out_rack
 from builder.shop import Shop
 from builder.shop.private import ShopPrivate
 
@@ -58,6 +59,7 @@ class Workshop:
     """A whole shop, read and worked out, and its folder. `shop` is None only where the shop file cannot be read.
 
     `private` is the shop's own private file; None where private files were not asked for, and where there is none.
+    `rack` is every billet with what was cut from it.
     """
 
     shop: Shop | None
@@ -65,6 +67,7 @@ class Workshop:
     problems: tuple[Problem, ...]
     private: ShopPrivate | None = None
     folder: Path = Path()
+    rack: tuple[BilletResults, ...] = ()
 
     @property
     def has_errors(self) -> bool:
@@ -132,6 +135,11 @@ def put_together(read: ShopRead) -> Workshop:
         )
     if shop is not None:
         problems += map(read.shop.problem_at, clamp_findings(shop))
+    rack: tuple[BilletResults, ...] = ()
+    if shop is not None and read.wood and read.wood.value:
+        worked_out = [(each.record, each.results) for each in instruments]
+        rack, of_rack = work_out_rack(read.wood.value.billets, worked_out, shop)
+        problems += map(read.wood.problem_at, of_rack)
     if read.private and shop_private:
         problems += map(read.private.problem_at, shop_price_findings(shop_private))
     beside_pattern = Beside(outlines=read.outlines)
@@ -140,4 +148,4 @@ def put_together(read: ShopRead) -> Workshop:
             results = _answer(_Question((pattern.lines, around), pattern.value.spec, shop, beside_pattern))
             problems += map(pattern.problem_at, results.findings)
     in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
-    return Workshop(shop, tuple(instruments), tuple(in_order), shop_private)
+    return Workshop(shop, tuple(instruments), tuple(in_order), shop_private, rack=rack)

@@ -119,7 +119,7 @@ def _sections(
         yield section("story", "Its story", "pages/prose.html", words=instrument.story)
     if others:
         yield gallery_section(others, instrument.address, page)
-    yield from _as_built(instrument)
+    yield from _as_built(instrument, beside)
     yield from _of_the_board(instrument, methods)
     yield from _of_the_strings(instrument, link(addresses.paper(instrument.address, "string-card.html")))
     yield from _of_the_making(instrument, methods)
@@ -138,7 +138,7 @@ def _sections(
         yield section("sources", "Sources", "pages/instrument/sources.html", sources=sources, methods=methods)
 
 
-def _as_built(instrument: Published) -> Iterator[Section]:
+def _as_built(instrument: Published, beside: PublishedBeside) -> Iterator[Section]:
     """What it is: measures, body, hardware, finish, woods."""
     finish = instrument.finish
     if facts := tuple(_specification(instrument)):
@@ -150,7 +150,11 @@ def _as_built(instrument: Published) -> Iterator[Section]:
             hardware=instrument.hardware, finish=finish,
         )  # fmt: skip
     if instrument.woods:
-        yield section("woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods)
+        link = partial(addresses.from_page, addresses.instrument_page(instrument.address))
+        sisters = tuple((each, link(addresses.instrument_page(each.address))) for each in beside.sisters)
+        yield section(
+            "woods", "Woods", "pages/instrument/woods.html", woods=instrument.woods, sisters=sisters
+        )  # fmt: skip
 
 
 def _of_the_board(instrument: Published, methods: str) -> Iterator[Section]:

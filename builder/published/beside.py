@@ -36,11 +36,21 @@ class PublishedPhoto:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedSister:
+    """Another instrument with wood of the same boards; `parts` are those of this one, in words."""
+
+    serial: str
+    title: str
+    address: str
+    parts: str
+
+
+@dataclass(frozen=True, slots=True)
 class PublishedBeside:
     """Service, in the order of days, who may find the page, papers for travel, for listings change; the certificate.
 
     `sources` are those that the figures for travel name. `issue` is there once the certificate is issued. `photos` are
-    in the order they are shown, the first is the cover.
+    in the order they are shown, the first is the cover. `sisters` are others from the same boards, for more may come.
     """
 
     service: tuple[PublishedService, ...] = ()
@@ -49,6 +59,7 @@ class PublishedBeside:
     sources: tuple[PublishedSource, ...] = ()
     issue: PublishedIssue | None = None
     photos: tuple[PublishedPhoto, ...] = ()
+    sisters: tuple[PublishedSister, ...] = ()
 
     @property
     def changed_on(self) -> str | None:

@@ -117,6 +117,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "country": "the country it grew in, which papers for travel ask for",
         "cut": "how it was sawn from the log",
         "size": "as it came into the shop",
+        "pieces": "how many boards of this size it is",
         "moisture": "how moist it was when it came, by a meter",
         "papers": "which papers are on file; never shown to buyers",
         "words": "anything else about it, told to the buyer",

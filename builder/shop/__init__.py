@@ -134,7 +134,7 @@ class BilletPrivate:
 
 @dataclass(frozen=True, slots=True)
 class Billet:
-    """A board or set in the wood rack, from which parts of several instruments may come.
+    """A board or set in the wood rack, from which parts of several instruments may come; `pieces` boards of one size.
 
     `country` is the one it grew in, which papers for travel ask for.
     """
@@ -145,6 +145,7 @@ class Billet:
     country: Line | None = None
     cut: Cut | None = None
     size: BilletSize = BilletSize()
+    pieces: Annotated[int, Between("1", "1000")] = 1
     moisture: Annotated[Percent, Between("0 %", "60 %")] | None = None
     papers: Sentence | None = None
     words: Sentence | None = None
