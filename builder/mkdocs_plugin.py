@@ -228,6 +228,8 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         """Put our sections below the shop's own prose where both stand at one address."""
         ours = self._below_prose.get(page.file.src_uri)
         if ours is None:
+            if self._site and page.file.src_uri in self._prose:
+                page.meta[_HEAD] = self._site.for_programs(_as_our_own(page, config))
             return html
         sections = _sections_as_html(ours.sections)
         page.meta.setdefault("description", ours.description)
@@ -272,6 +274,12 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
 
 def _errors(problems: Iterable[Problem]) -> list[Problem]:
     return [problem for problem in problems if problem.severity == "error"]
+
+
+def _as_our_own(page: MkDocsPage, config: MkDocsConfig) -> Page:
+    """A page of the shop's prose, as far as it is told to programs."""
+    said = page.meta.get("description") or config.site_description
+    return Page(page.file.dest_uri, str(page.title), str(said), (), "", True, findable=not page.meta.get("robots"))
 
 
 def _sections_as_html(sections: tuple[Section, ...]) -> str:

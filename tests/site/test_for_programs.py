@@ -59,8 +59,8 @@ def canonical(file: Path) -> str:
     return link.get("href", "")
 
 
-@pytest.mark.parametrize("path", [addresses.HOME, addresses.INSTRUMENTS, addresses.METHODS])
-def test_pages_of_several_instruments_have_tags_and_no_product(demo_site: Path, path: str) -> None:
+@pytest.mark.parametrize("path", [addresses.HOME, addresses.INSTRUMENTS, addresses.METHODS, addresses.CARE])
+def test_other_pages_have_tags_and_no_product(demo_site: Path, path: str) -> None:
     said = said_to_programs(demo_site / path, in_head=True)
     assert said.tags["og:url"] == canonical(demo_site / path)
     assert said.data == []
