@@ -159,9 +159,11 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         prepared = self._prepared or self._prepare(folder, config)
         problems = [] if is_told else list(prepared.problems)
         self._prepared = None
+        prose = read_prose(Path(config.docs_dir))
+        if self._site is None:  # a shop that is broken from the start shows at least its prose
+            self._prose = {each.path: each for each in prose}
         if not prepared.has_errors:
             site = site_of(prepared, self._edition, care=care_of(Path(config.docs_dir)))
-            prose = read_prose(Path(config.docs_dir))
             problems += problems_with_prose(site, prose)
             if not _errors(problems):
                 self._site, self._prose = site, {each.path: each for each in prose}

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.shops import FEW, copy_demo
+from tests.shops import copy_demo
 
 PATIENCE_SECONDS = 60
 
@@ -82,7 +82,7 @@ def test_a_saved_record_shows_and_a_broken_one_leaves_the_last_good_page(tmp_pat
     ]
     with ThreadPoolExecutor(len(stories)) as side_by_side:
         told = [
-            side_by_side.submit(story, copy_demo(tmp_path / str(number) / "shop", only=FEW), command)
+            side_by_side.submit(story, copy_demo(tmp_path / str(number) / "shop", only=("2024-003",)), command)
             for number, (story, command) in enumerate(stories)
         ]
     for each in told:
