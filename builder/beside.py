@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 
 from builder import addresses
 from builder.certificates.standing import Standing, look_up
@@ -11,7 +12,7 @@ from builder.kept_pictures import KeptPicture, kept_pictures
 from builder.limits import no_entries
 from builder.photos import NotShown
 from builder.problems import Problem
-from builder.publish.beside import PhotoToShow, publish_beside
+from builder.publish.beside import publish_beside
 from builder.publish.rack import sisters_of
 from builder.publish.travel import travel_of
 from builder.published.beside import PublishedBeside
@@ -19,6 +20,8 @@ from builder.reading.photos import Photo
 from builder.seam import Asset, Edition
 from builder.workshop import Instrument, Workshop
 
+#: The pictures of one photograph, from narrow to wide.
+Pictures = tuple[KeptPicture, ...]
 #: Is told how many photographs of how many are done.
 Progress = Callable[[int, int], None]
 
@@ -51,47 +54,60 @@ def prepare(workshop: Workshop, edition: Edition, tell: Progress = say_nothing) 
     """Gather what an edition shows beside each instrument. Never raises for what a file contains.
 
     The buyer's edition has only what is for buyers, and opens no photograph that is a draft. Where the shop itself has
-    errors nothing more is looked at.
+    errors only what is wrong is gathered.
     """
-    if workshop.shop is None or workshop.has_errors:
+    shop = workshop.shop
+    if shop is None:
         return Prepared(workshop, {}, (), workshop.problems)
-    unit = workshop.shop.unit
     shown = {each.address: each for each in workshop.instruments if edition == "shop" or each.record.is_for_buyers}
-    photos = {address: _photos_for(edition, each) for address, each in shown.items()}
-    wanted = [photo.file for each in photos.values() for photo in each]
-    kept = kept_pictures(wanted, workshop.folder, lambda done: tell(done, len(wanted)))
-    problems, assets = [*workshop.problems], list[Asset]()
-    beside: dict[str, PublishedBeside] = {}
-    issued: dict[str, Standing] = {}
+    galleries, bad_photos = _galleries(shown, edition, workshop.folder, tell)
+    if workshop.has_errors:
+        return Prepared(workshop, {}, (), _in_order(workshop.problems, bad_photos))
+    looked = {address: look_up(each, shop, workshop.folder) for address, each in shown.items()}
+    standings = {address: each.standing for address, each in looked.items() if each.standing}
+    beside, assets = {}, list[Asset]()
     for address, instrument in shown.items():
+        issue = standings[address].issue if address in standings else None
+        to_show = [(photo.words, _sizes_px(pictures)) for photo, pictures in galleries[address]]
+        beside[str(instrument.record.serial)] = publish_beside(
+            instrument.record, travel_of(instrument, shop.unit), issue, to_show
+        )
+        for number, (_, pictures) in enumerate(galleries[address], 1):
+            assets += [Asset(addresses.photo(address, number, each.width_px), each.content) for each in pictures]
+    problems = _in_order(workshop.problems, bad_photos, *(each.problems for each in looked.values()))
+    issued = {str(shown[address].record.serial): standing for address, standing in standings.items()}
+    titles = {serial: standing.published.title for serial, standing in issued.items()}
+    for instrument in shown.values():
         serial = str(instrument.record.serial)
-        looked = look_up(instrument, workshop.shop, workshop.folder)
-        problems += looked.problems
-        if looked.standing:
-            issued[serial] = looked.standing
-        to_show: list[PhotoToShow] = []
-        for photo in photos[address]:
+        beside[serial] = replace(beside[serial], sisters=sisters_of(instrument, shown.values(), titles))
+    return Prepared(workshop, beside, tuple(assets), problems, issued)
+
+
+def _galleries(
+    shown: Mapping[str, Instrument], edition: Edition, shop_folder: Path, tell: Progress
+) -> tuple[dict[str, list[tuple[Photo, Pictures]]], list[Problem]]:
+    """The photographs of each instrument that an edition shows, with their pictures; and those that have none."""
+    wanted = {
+        address: [photo for photo in each.photos if edition == "shop" or not photo.words.draft]
+        for address, each in shown.items()
+    }
+    files = [photo.file for photos in wanted.values() for photo in photos]
+    kept = kept_pictures(files, shop_folder, lambda done: tell(done, len(files)))
+    galleries: dict[str, list[tuple[Photo, Pictures]]] = {address: [] for address in shown}
+    problems = []
+    for address, photos in wanted.items():
+        for photo in photos:
             pictures = kept[photo.file.said]
             if isinstance(pictures, NotShown):
                 problems.append(photo.problem(pictures.code, pictures.message, pictures.hint))
             else:
-                to_show.append((photo.words, tuple((each.width_px, each.height_px) for each in pictures)))
-                assets += _assets(address, len(to_show), pictures)
-        issue = looked.standing.issue if looked.standing else None
-        beside[serial] = publish_beside(instrument.record, travel_of(instrument, unit), issue, to_show)
-    titles = {serial: standing.published.title for serial, standing in issued.items()}
-    for instrument in shown.values():
-        serial = str(instrument.record.serial)
-        sisters = sisters_of(instrument, shown.values(), titles)
-        beside[serial] = replace(beside[serial], sisters=sisters)
-    problems.sort(key=lambda problem: problem.in_reading_order)
-    return Prepared(workshop, beside, tuple(assets), tuple(problems), issued)
+                galleries[address].append((photo, pictures))
+    return galleries, problems
 
 
-def _photos_for(edition: Edition, instrument: Instrument) -> list[Photo]:
-    return [photo for photo in instrument.photos if edition == "shop" or not photo.words.draft]
+def _sizes_px(pictures: Pictures) -> tuple[tuple[int, int], ...]:
+    return tuple((each.width_px, each.height_px) for each in pictures)
 
 
-def _assets(address: str, number: int, pictures: Iterable[KeptPicture]) -> Iterator[Asset]:
-    for each in pictures:
-        yield Asset(addresses.photo(address, number, each.width_px), each.content)
+def _in_order(*several: Iterable[Problem]) -> tuple[Problem, ...]:
+    return tuple(sorted((problem for each in several for problem in each), key=lambda each: each.in_reading_order))

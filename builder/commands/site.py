@@ -26,6 +26,7 @@ from builder.words import counted
 
 if TYPE_CHECKING:
     from builder.seam import Edition
+    from builder.workshop import Workshop
 
 
 @click.command()
@@ -36,8 +37,7 @@ def build(edition: Edition, folder: Path) -> None:
     from builder import mkdocs_plugin  # MkDocs takes a while to load; other commands do without
 
     workshop = with_drawn_addresses(open_here(folder, private_files=edition == "shop"), folder)
-    if workshop.has_errors:
-        stop_on_problems(workshop.problems)
+    _stop_on_errors_of(workshop, edition)
     try:
         site = mkdocs_plugin.site_folder(folder.resolve(), edition)
         prepared = prepare_here(workshop, edition)
@@ -57,6 +57,12 @@ def build(edition: Edition, folder: Path) -> None:
     aside = f" ({', '.join(besides)})" if besides else ""
     click.echo(f"Built {named} with {counted(len(shown), 'instrument')}{aside}.")
     click.echo(f"Open {from_here(site / 'index.html')} in a browser.")
+
+
+def _stop_on_errors_of(workshop: Workshop, edition: Edition) -> None:
+    """Leave where the records have errors, before anything is said of the place to build in."""
+    if workshop.has_errors:
+        stop_on_problems(prepare_here(workshop, edition).problems)
 
 
 def _host_and_port(context: click.Context, parameter: click.Parameter, value: str | None) -> str | None:
@@ -103,6 +109,7 @@ def pages(target: Path, folder: Path) -> None:
     from builder.site import problems_with_prose, site_of
 
     workshop = with_drawn_addresses(open_here(folder, private_files=False), folder)
+    _stop_on_errors_of(workshop, "buyer")
     try:
         editions = mkdocs_plugin.site_folders(folder.resolve()).items()
         see_that_records_are_safe(folder, {"the folder of --to": target})

@@ -16,6 +16,9 @@ from builder.reading.naming import name_as_said
 
 PHOTOS = "photos"
 
+#: What a folder of photographs may be called by a slip; its files would be passed over in silence.
+_MISNAMED = {"photo", "photos", "photograph", "photographs", "picture", "pictures", "images"}
+
 #: Files that desktops leave in any folder of pictures; those that begin with a dot are passed over as well.
 _LEFT_BY_DESKTOPS = {"thumbs.db", "ehthumbs.db", "desktop.ini", "@eadir", "icon\r"}
 
@@ -41,7 +44,20 @@ def photos_beside(folder: Path, said: str) -> tuple[FileBeside, ...]:
     `said` is how the instrument's folder is called in problems.
     """
     place = folder / PHOTOS
-    return tuple(_look_into(place, f"{said}/{PHOTOS}")) if os.path.lexists(place) else ()
+    if os.path.lexists(place):
+        return tuple(_look_into(place, f"{said}/{PHOTOS}"))
+    return tuple(
+        _unusable(each, f"{said}/{name_as_said(each.name)}", "is a folder that is not looked into", "call it photos")
+        for each in _inside(folder)
+        if each.name.casefold() in _MISNAMED
+    )
+
+
+def _inside(folder: Path) -> list[Path]:
+    try:
+        return sorted(folder.iterdir())
+    except OSError:
+        return []
 
 
 def _look_into(place: Path, said: str) -> Iterator[FileBeside]:

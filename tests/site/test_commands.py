@@ -54,7 +54,7 @@ def test_a_record_with_ten_mistakes_gives_ten_problems_and_leaves_the_site(shop:
     for (_, _, said), (_, _, start) in zip(found, THE_TEN, strict=True):
         assert said.startswith(start)
     assert files_below(shop / "site") == before
-    assert sorted(path.name for path in shop.iterdir()) == ["mkdocs.yml", "records", "site"]
+    assert sorted(path.name for path in shop.iterdir()) == [".boutbook", "mkdocs.yml", "records", "site"]
 
 
 def test_a_caret_stands_under_the_place(shop: Path) -> None:
