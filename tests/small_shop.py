@@ -105,6 +105,7 @@ PART = """
 format: 1
 serial: 2020-002
 name: Part
+batch: Spring birds
 kind: mountain dulcimer
 dates: {finished: 2020-04-30, delivered: 2020-05-09}
 spec:
