@@ -132,6 +132,12 @@ ENTRIES: list[tuple[list[str], str, list[str], str]] = [
      ["+service:", "+  - {date: 2026-03-04, did: New strings}", "+"], "service of 2026-03-04: New strings"),
     (["hours", "3 1/2", "--step", "box closed"], "",
      ["+hours:", "+  - {date: 2026-03-04, hours: 3 1/2, step: Box closed}"], "3 1/2 h on 2026-03-04, Box closed"),
+    (["finished", "--date", "2026-03-01"], "",
+     ["-dates: {ordered: 2026-01-12}", "+dates: {ordered: 2026-01-12, finished: 2026-03-01}"],
+     "finished on 2026-03-01"),
+    (["promised", "2026-5-15"], "",
+     ["-dates: {ordered: 2026-01-12}", "+dates: {ordered: 2026-01-12, promised: 2026-05-15}"],
+     "promised for 2026-05-15"),
     (["measurement", "weight", "2 lb", "3 oz"], "",
      ["+as_built:", "+  weight: 2 lb 3 oz", "+"], "weight 2 lb 3 oz"),
     (["measurement", "action"], "0.016 in\n0.092 in\n",
@@ -184,6 +190,10 @@ REFUSED: list[tuple[list[str], str, str]] = [
     (["2026-014", "glue-up", "--glue", "fish glue"], "", "nothing says which parts were glued; add --parts"),
     (["2026-014", "glue-up", "--parts", "linings", "--glue", "fish glue", "--at", "25:00"], "",
      "there is no such time as 25:00; write day and time like 2026-03-04 14:30. Nothing was written"),
+    (["2026-014", "delivered"], "",
+     "the instrument is delivered, but not finished; write the day it was finished too. Nothing was written"),
+    (["2026-014", "finished", "--date", "2025-12-01"], "",
+     "finished on 2025-12-01, before it was ordered on 2026-01-12; one of the two days is wrong. Nothing was written"),
     (["2025-014", "coat"], "", "nothing says what was laid on; name it with --product. Nothing was written"),
     (["2026-014", "hours", "3,5"], "",
      "hours: «3,5» has a comma in its number; write a decimal point: 3.5. Nothing was written"),
@@ -196,7 +206,7 @@ REFUSED: list[tuple[list[str], str, str]] = [
      "Nothing was written"),
     (["2026-014", "measurement", "fret-positions", "--rule", "bench rul", "--values",
       "2 61/64, 5 9/16, 6 3/4, 8 61/64, 10 29/32, 11 51/64, 13 1/2"], "",
-     "rule: «bench rul» is not among the rules in the shop file; did you mean «bench rule»? Nothing was written"),
+     "«bench rul» is not among the rules in the shop file; did you mean «bench rule»? Nothing was written"),
     (["2026-014", "measurement", "fret-positions"], "75,2\n141,3\n",
      "«75,2» has a comma in its number; write a decimal point: 75.2. Nothing was written"),
     (["2026-014", "measurement", "fret-positions"], "2 61/64\nfive\n",
@@ -220,8 +230,8 @@ REFUSED: list[tuple[list[str], str, str]] = [
     (["2026-015", "log", "x"], "", "there is no instrument «2026-015»; did you mean «2026-014»?"),
     (["log", "x"], "", "which instrument? Write its serial: boutbook add 014 …"),
     (["2026-014"], "",
-     "what is to be added to «2026-014»? Write one of coat, glue-up, hours, log, measurement, photo, service or step "
-     "behind it"),
+     "what is to be added to «2026-014»? Write one of coat, delivered, finished, glue-up, hours, log, measurement, "
+     "photo, promised, service or step behind it"),
 ]  # fmt: skip
 
 

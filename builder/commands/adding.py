@@ -153,6 +153,33 @@ def service(context: click.Context, words: tuple[str, ...], folder: Path, said_d
 
 
 @add.command()
+@_date_option
+@shop_option
+@click.pass_context
+def finished(context: click.Context, folder: Path, said_day: str | None) -> None:
+    """The day it was finished."""
+    _write(context, folder, lambda moment: daily.dated("finished", day_of(said_day, moment)))
+
+
+@add.command()
+@_date_option
+@shop_option
+@click.pass_context
+def delivered(context: click.Context, folder: Path, said_day: str | None) -> None:
+    """The day it was handed over; buyers see it from then on."""
+    _write(context, folder, lambda moment: daily.dated("delivered", day_of(said_day, moment)))
+
+
+@add.command()
+@click.argument("day")
+@shop_option
+@click.pass_context
+def promised(context: click.Context, day: str, folder: Path) -> None:
+    """The day it is promised for."""
+    _write(context, folder, lambda moment: daily.dated("promised", day_of(day, moment)))
+
+
+@add.command()
 @click.argument("worked", nargs=-1, required=True)
 @click.option("--step", "at_step", metavar="TEXT", help="At which step of the work.")
 @_date_option

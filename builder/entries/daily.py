@@ -10,6 +10,7 @@ import dataclasses
 import difflib
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
+from typing import Literal
 
 from builder.editing.layout import Plain
 from builder.entries.keeping import PRIVATE, Asked, Edit, Entry, Refused
@@ -89,6 +90,15 @@ def log(words: str, day: date) -> Asked:
 def service(words: str, day: date) -> Asked:
     """Work on an instrument since it was handed over."""
     return _words_on_a_day(("service",), words, day, "service")
+
+
+def dated(name: Literal["promised", "finished", "delivered"], day: date) -> Asked:
+    """One of the days that matter, from which the stage of the work follows."""
+
+    def entry(instrument: Instrument, shop: Shop) -> Entry:
+        return Entry(f"{name} {'for' if name == 'promised' else 'on'} {day}", (Edit(("dates", name), day.isoformat()),))
+
+    return entry
 
 
 def hours(worked: str, day: date, at_step: str | None, *, is_new: bool = False) -> Asked:

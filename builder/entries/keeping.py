@@ -239,7 +239,7 @@ def _with_file(read: ShopRead, entry: Entry, content: bytes, shop: Shop) -> Shop
 def refusal_of(problem: Problem) -> Refused:
     """A problem in words that need no file: it stands in none yet."""
     name = problem.field.rpartition(".")[2]
-    named = f"{name}: " if re.fullmatch("[a-z_]+", name) and f"«{name}»" not in problem.message else ""
+    named = f"{name}: " if re.fullmatch("[a-z_]+", name) and name not in problem.message else ""
     return Refused(f"{named}{problem.message}", problem.hint)
 
 

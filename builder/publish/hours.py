@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from builder.lengths import trimmed
 from builder.publish.measures import kept
 from builder.published import Column, Figure, Figures, FigureTable, Table
 from builder.results.hours import HoursResults
@@ -12,8 +13,8 @@ def hours_of(results: HoursResults | None) -> Figures | None:
     """All hours, and at which steps they were spent; None where none are written down."""
     if results is None:
         return None
-    said = f"{results.total_hours:.1f} h in {counted(results.sittings, 'sitting')}"
-    columns = (Column("step", "step", "", "record"), Column("hours", "hours", "h", "record", 1))
+    said = f"{trimmed(results.total_hours, 2)} h in {counted(results.sittings, 'sitting')}"
+    columns = (Column("step", "step", "", "record"), Column("hours", "hours", "h", "record", 2))
     rows = tuple((each.step or "no step named", kept(each.hours)) for each in results.by_step)
     table = FigureTable("hours_by_step", "Hours by step", "Hours by step", Table(columns, rows))
     return Figures(
