@@ -29,7 +29,7 @@ _BOARD, _EDGE, _FRET, _NUT, _MARKER, _STRING = "#5b3a24", "#3f2817", "#e6cf9c", 
 #: From the edge of the picture to its frame, to its words and board, and to the foot of the board.
 _FRAME_PX, _MARGIN_PX, _NARROW_MARGIN_PX, _FOOT_PX = 26, 84, 62, 88
 #: How much of the width a photograph takes, on the right.
-_COVER_PX = 560
+COVER_PX = 560
 _HIGHEST_BOARD_PX = 118
 #: Type sizes, of the title those that are tried, largest first; and how many lines a text may have.
 _ABOVE_PX, _LINE_PX, _TITLE_PX, _MOST_LINES = 30, 35, (124, 104, 88, 74, 62, 52, 44), 2
@@ -72,11 +72,11 @@ def link_picture(words: Words, drawing: PublishedDrawing | None, cover: bytes | 
     if cover is None:
         return _as_png(_card(words, drawing, WIDTH_PX))
     image = Image.new("RGB", (WIDTH_PX, HEIGHT_PX), _PAPER)
-    image.paste(_card(words, drawing, WIDTH_PX - _COVER_PX), (0, 0))
+    image.paste(_card(words, drawing, WIDTH_PX - COVER_PX), (0, 0))
     with Image.open(io.BytesIO(cover)) as photograph:
-        photograph.draft("RGB", (_COVER_PX, HEIGHT_PX))  # no more of it is read than this size asks for
-        cut = ImageOps.fit(photograph.convert("RGB"), (_COVER_PX, HEIGHT_PX), Image.Resampling.LANCZOS)
-    image.paste(cut, (WIDTH_PX - _COVER_PX, 0))
+        photograph.draft("RGB", (COVER_PX, HEIGHT_PX))  # no more of it is read than this size asks for
+        cut = ImageOps.fit(photograph.convert("RGB"), (COVER_PX, HEIGHT_PX), Image.Resampling.LANCZOS)
+    image.paste(cut, (WIDTH_PX - COVER_PX, 0))
     return _as_jpeg(image)
 
 

@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from builder import addresses
 from builder.beside import Prepared
-from builder.link_picture import link_picture
+from builder.link_picture import COVER_PX, HEIGHT_PX, link_picture
 from builder.pages.bench import PaperLink, bench_index_page, bench_page
 from builder.pages.head import for_programs
 from builder.pages.home import home_page
@@ -20,7 +20,7 @@ from builder.pages.instruments import instruments_page
 from builder.pages.link_words import words_of_instrument, words_of_shop
 from builder.pages.methods import methods_page
 from builder.pages.orders import orders_page
-from builder.pages.photographs import usual_size
+from builder.pages.photographs import size_to_fill
 from builder.pages.rack import rack_page
 from builder.pages.reference import reference_page
 from builder.problems import Problem
@@ -184,7 +184,8 @@ def _link_pictures(told: list[_Told], shop: PublishedShop, photos: Iterable[Asse
         instrument, cover = each.published, None
         if each.beside.photos:
             first = each.beside.photos[0]
-            cover = by_path[addresses.photo(instrument.address, first.number, usual_size(first)[0])].read()
+            width_px, _ = size_to_fill(first, COVER_PX, HEIGHT_PX)
+            cover = by_path[addresses.photo(instrument.address, first.number, width_px)].read()
         content = _link_picture_of(words_of_instrument(instrument, shop), instrument.drawing, cover)
         yield Asset(addresses.link_picture(instrument.address, with_photo=cover is not None), content)
 

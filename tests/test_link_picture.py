@@ -12,9 +12,10 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from builder.link_picture import HEIGHT_PX, WIDTH_PX, Words, link_picture
+from builder.link_picture import COVER_PX, HEIGHT_PX, WIDTH_PX, Words, link_picture
 from builder.pages.head import for_programs
 from builder.pages.link_words import picture_of_instrument, words_of_instrument, words_of_shop
+from builder.pages.photographs import size_to_fill
 from builder.published import Published, PublishedDrawing
 from builder.published.beside import PublishedPhoto
 from builder.seam import Page
@@ -126,7 +127,7 @@ def test_names_keep_their_accents_and_what_cannot_be_set_is_left_out() -> None:
 def test_any_words_fit(above: str, title: str, lines: list[str], is_narrow: bool) -> None:
     words = Words(above, title, tuple(lines))
     image = Image.open(io.BytesIO(link_picture(words, FANNED.drawing, COVER if is_narrow else None)))
-    card = np.asarray(image.convert("L"))[:, : 1200 - 560 if is_narrow else None]
+    card = np.asarray(image.convert("L"))[:, : 1200 - COVER_PX if is_narrow else None]
     for side in (card[44:-44, 40:56], card[44:-44, -56:-40], card[40:46, 40:-40], card[-80:-40, 40:-40]):
         assert side.min() > 240, "no letter comes near the frame"
 
@@ -137,6 +138,21 @@ def test_a_photograph_stands_beside_the_words() -> None:
     assert np.asarray(with_cover)[:, 700:].mean(axis=(0, 1)) == pytest.approx([150, 90, 40], abs=3)
     assert "exif" not in with_cover.info
     assert len(link_picture(WORDS, None, COVER)) < 200_000
+
+
+@pytest.mark.parametrize(
+    ("sizes_px", "chosen"),
+    [
+        (((480, 320), (960, 640), (1920, 1280)), (960, 640)),
+        (((480, 270), (960, 540), (1920, 1080)), (1920, 1080)),
+        (((480, 270), (700, 394)), (700, 394)),
+        (((480, 640), (960, 1280)), (960, 1280)),
+    ],
+)
+def test_the_smallest_photograph_is_taken_that_fills_its_part(
+    sizes_px: tuple[tuple[int, int], ...], chosen: tuple[int, int]
+) -> None:
+    assert size_to_fill(PublishedPhoto(1, sizes_px, None, ""), COVER_PX, HEIGHT_PX) == chosen
 
 
 def test_the_address_tells_the_kind_of_file_and_the_words_tell_of_the_photograph() -> None:

@@ -36,7 +36,8 @@ def photograph(photo: PublishedPhoto, address: str, page: str) -> Photograph:
     """A photograph of the instrument that has this `address`, for a page at `page`."""
     link = partial(addresses.from_page, page)
     by_width = {width: link(addresses.photo(address, photo.number, width)) for width, _ in photo.sizes_px}
-    width, height = usual_size(photo)
+    fitting = [size for size in photo.sizes_px if size[0] <= _USUAL_WIDTH_PX] or photo.sizes_px[:1]
+    width, height = fitting[-1]
     return Photograph(
         usual=by_width[width],
         width_px=width,
@@ -49,10 +50,10 @@ def photograph(photo: PublishedPhoto, address: str, page: str) -> Photograph:
     )
 
 
-def usual_size(photo: PublishedPhoto) -> tuple[int, int]:
-    """Width and height in pixels of the size that stands for all."""
-    fitting = [size for size in photo.sizes_px if size[0] <= _USUAL_WIDTH_PX] or photo.sizes_px[:1]
-    return fitting[-1]
+def size_to_fill(photo: PublishedPhoto, width_px: int, height_px: int) -> tuple[int, int]:
+    """Width and height in pixels of the smallest size that fills so large a frame, or of the largest there is."""
+    filling = (size for size in photo.sizes_px if size[0] >= width_px and size[1] >= height_px)
+    return next(filling, photo.sizes_px[-1])
 
 
 def gallery_section(photos: Sequence[PublishedPhoto], address: str, page: str) -> Section:
