@@ -47,6 +47,11 @@ def photo(address: str, number: int, width_px: int) -> str:
     return f"photos/{address}-{number}-{width_px}.jpg"
 
 
+def recording(address: str, number: int, ending: str) -> str:
+    """Address of a recording of an instrument, from the root of the site; it tells nothing of the maker's file."""
+    return f"recordings/{address}-{number}.{ending}"
+
+
 def link_picture(address: str, *, with_photo: bool) -> str:
     """Address of the picture that is shown beside a link to an instrument's page, from the root of the site."""
     return f"link-pictures/{address}.{'jpg' if with_photo else 'png'}"

@@ -5,20 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TypeVar
 
 from builder import addresses
 from builder.certificates.standing import Standing, look_up
 from builder.kept_pictures import KeptPicture, kept_pictures
+from builder.kept_sounds import KeptSound, kept_sounds
 from builder.limits import no_entries
-from builder.photos import NotShown
 from builder.problems import Problem
-from builder.publish.beside import publish_beside
+from builder.publish.beside import RecordingToPlay, publish_beside
 from builder.publish.rack import sisters_of
 from builder.publish.travel import travel_of
 from builder.published.beside import PublishedBeside
-from builder.reading.photos import Photo
+from builder.reading.worded import Photo, Recording, Worded
+from builder.refused import Refused
 from builder.seam import Asset, Edition
 from builder.workshop import Instrument, Workshop
+
+W = TypeVar("W")
+M = TypeVar("M")
 
 #: The pictures of one photograph, from narrow to wide.
 Pictures = tuple[KeptPicture, ...]
@@ -53,28 +58,32 @@ class Prepared:
 def prepare(workshop: Workshop, edition: Edition, tell: Progress = say_nothing) -> Prepared:
     """Gather what an edition shows beside each instrument. Never raises for what a file contains.
 
-    The buyer's edition has only what is for buyers, and opens no photograph that is a draft. Where the shop itself has
-    errors only what is wrong is gathered.
+    The buyer's edition has only what is for buyers, and opens no photograph or recording that is a draft. Where the
+    shop itself has errors only what is wrong is gathered.
     """
     shop = workshop.shop
     if shop is None:
         return Prepared(workshop, {}, (), workshop.problems)
     shown = {each.address: each for each in workshop.instruments if edition == "shop" or each.record.is_for_buyers}
     galleries, bad_photos = _galleries(shown, edition, workshop.folder, tell)
+    heard, bad_recordings = _heard(shown, edition, workshop.folder)
     if workshop.has_errors:
-        return Prepared(workshop, {}, (), _in_order(workshop.problems, bad_photos))
+        return Prepared(workshop, {}, (), _in_order(workshop.problems, bad_photos, bad_recordings))
     looked = {address: look_up(each, shop, workshop.folder) for address, each in shown.items()}
     standings = {address: each.standing for address, each in looked.items() if each.standing}
     beside, assets = {}, list[Asset]()
     for address, instrument in shown.items():
         issue = standings[address].issue if address in standings else None
         to_show = [(photo.words, _sizes_px(pictures)) for photo, pictures in galleries[address]]
-        beside[str(instrument.record.serial)] = publish_beside(
-            instrument.record, travel_of(instrument, shop.unit), issue, to_show
-        )
+        to_play = [_to_play(recording, sound) for recording, sound in heard[address]]
+        travel = travel_of(instrument, shop.unit)
+        beside[str(instrument.record.serial)] = publish_beside(instrument.record, travel, issue, to_show, to_play)
         for number, (_, pictures) in enumerate(galleries[address], 1):
             assets += [Asset(addresses.photo(address, number, each.width_px), each.content) for each in pictures]
-    problems = _in_order(workshop.problems, bad_photos, *(each.problems for each in looked.values()))
+        for number, (_, sound) in enumerate(heard[address], 1):
+            assets.append(Asset(addresses.recording(address, number, sound.ending), sound.content))
+    of_certificates = (each.problems for each in looked.values())
+    problems = _in_order(workshop.problems, bad_photos, bad_recordings, *of_certificates)
     issued = {str(shown[address].record.serial): standing for address, standing in standings.items()}
     titles = {serial: standing.published.title for serial, standing in issued.items()}
     for instrument in shown.values():
@@ -92,17 +101,39 @@ def _galleries(
         for address, each in shown.items()
     }
     files = [photo.file for photos in wanted.values() for photo in photos]
-    kept = kept_pictures(files, shop_folder, lambda done: tell(done, len(files)))
-    galleries: dict[str, list[tuple[Photo, Pictures]]] = {address: [] for address in shown}
+    return _with_what_is_made(wanted, kept_pictures(files, shop_folder, lambda done: tell(done, len(files))))
+
+
+def _heard(
+    shown: Mapping[str, Instrument], edition: Edition, shop_folder: Path
+) -> tuple[dict[str, list[tuple[Recording, KeptSound]]], list[Problem]]:
+    """The recordings of each instrument that an edition plays, with their sound; and those that have none."""
+    wanted = {
+        address: [recording for recording in each.recordings if edition == "shop" or not recording.words.draft]
+        for address, each in shown.items()
+    }
+    files = [recording.file for recordings in wanted.values() for recording in recordings]
+    return _with_what_is_made(wanted, kept_sounds(files, shop_folder))
+
+
+def _with_what_is_made(
+    wanted: Mapping[str, list[Worded[W]]], made: Mapping[str, M | Refused]
+) -> tuple[dict[str, list[tuple[Worded[W], M]]], list[Problem]]:
+    """Each file with what was made of it, by address; and what is said of those of which nothing could be made."""
+    together: dict[str, list[tuple[Worded[W], M]]] = {address: [] for address in wanted}
     problems = []
-    for address, photos in wanted.items():
-        for photo in photos:
-            pictures = kept[photo.file.said]
-            if isinstance(pictures, NotShown):
-                problems.append(photo.problem(pictures.code, pictures.message, pictures.hint))
+    for address, files in wanted.items():
+        for each in files:
+            found = made[each.file.said]
+            if isinstance(found, Refused):
+                problems.append(each.problem(found.code, found.message, found.hint))
             else:
-                galleries[address].append((photo, pictures))
-    return galleries, problems
+                together[address].append((each, found))
+    return together, problems
+
+
+def _to_play(recording: Recording, sound: KeptSound) -> RecordingToPlay:
+    return RecordingToPlay(recording.words, sound.kind, sound.ending, sound.milliseconds, sound.size_bytes)
 
 
 def _sizes_px(pictures: Pictures) -> tuple[tuple[int, int], ...]:

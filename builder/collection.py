@@ -11,7 +11,7 @@ from builder.limits import no_entries
 from builder.problems import Finding, Problem, did_you_mean
 from builder.reading.address import ADDRESS_FILE
 from builder.reading.folder import FileRead, InstrumentRead, ShopRead
-from builder.reading.photos import Photo, photos_of
+from builder.reading.worded import Photo, Recording, photos_of, recordings_of
 from builder.record import HARDWARE_PARTS, WOODEN_PARTS, Dates, PrivateFile, Record, Spec
 from builder.shop import Billet, Shop
 from builder.shop.room import findings_of_seasons
@@ -36,7 +36,7 @@ class Member:
     """One instrument among the others: its record, the file it stands in, its neighbours, its private file if read.
 
     `address_ending` makes its address one that nobody can guess; None where none was drawn. `photos` are in the order
-    they are shown.
+    they are shown, `recordings` in that in which they are heard.
     """
 
     record: Record
@@ -45,6 +45,7 @@ class Member:
     private: FileRead[PrivateFile] | None
     address_ending: str | None
     photos: tuple[Photo, ...]
+    recordings: tuple[Recording, ...]
 
 
 def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
@@ -67,8 +68,11 @@ def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
             used = _billets_used(record, billets)
             neighbours = Neighbours(used, _sisters(record, used, read.instruments))
             photos, of_photos = photos_of(each.record, each.photos)
-            problems += of_photos
-            members.append(Member(record, each.record, neighbours, each.private, each.address_ending, photos))
+            recordings, of_recordings = recordings_of(each.record, each.recordings)
+            problems += (*of_photos, *of_recordings)
+            members.append(
+                Member(record, each.record, neighbours, each.private, each.address_ending, photos, recordings)
+            )
     return tuple(members), tuple(problems)
 
 

@@ -15,6 +15,8 @@ from dataclasses import dataclass
 import PIL
 from PIL import Image, ImageCms
 
+from builder.refused import Refused
+
 #: How wide the pictures are, and how high at most for their width. None is made larger than the photograph is.
 WIDTHS_PX = (480, 960, 1920)
 MOST_HEIGHT_TO_WIDTH = 4 / 3
@@ -75,12 +77,8 @@ class Picture:
     content: bytes
 
 
-class NotShown(Exception):
-    """A file that no picture can be made of: the problem's code, what is wrong without its subject, what to do."""
-
-    def __init__(self, code: str, message: str, hint: str) -> None:
-        super().__init__(f"{message}; {hint}")
-        self.code, self.message, self.hint = code, message, hint
+class NotShown(Refused):
+    """A file that no picture can be made of."""
 
 
 def pictures_of(content: bytes) -> tuple[Picture, ...]:

@@ -10,7 +10,7 @@ from pathlib import Path
 from builder.collection import Neighbours, collect
 from builder.problems import Problem
 from builder.reading.folder import FileRead, ShopRead, read_shop_folder
-from builder.reading.photos import Photo
+from builder.reading.worded import Photo, Recording
 from builder.record import PrivateFile, Record, Spec
 from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
@@ -29,7 +29,7 @@ class Instrument:
 
     `address_ending` makes its address one that nobody can guess; None where none was drawn. Once drawn it holds,
     whoever may find the instrument later: codes with this address are printed. `file` is its record as written, for
-    whoever must name the place of a field in it. `photos` are its photographs in the order they are shown, drafts
+    whoever must name the place of a field in it. `photos` and `recordings` are in the order they are shown, drafts
     among them; none of them has been opened.
     """
 
@@ -41,6 +41,7 @@ class Instrument:
     order: OrderResults = field(default_factory=lambda: OrderResults("planned"))
     file: FileRead[Record] | None = None
     photos: tuple[Photo, ...] = ()
+    recordings: tuple[Recording, ...] = ()
 
     @property
     def address(self) -> str:
@@ -131,7 +132,17 @@ def put_together(read: ShopRead) -> Workshop:
             problems += map(member.private.problem_at, order.findings)
         ending = member.address_ending
         instruments.append(
-            Instrument(record, results, member.neighbours, private, ending, order, member.file, member.photos)
+            Instrument(
+                record,
+                results,
+                member.neighbours,
+                private,
+                ending,
+                order,
+                member.file,
+                member.photos,
+                member.recordings,
+            )
         )
     if shop is not None:
         problems += map(read.shop.problem_at, clamp_findings(shop))

@@ -19,6 +19,7 @@ ORDER = (
     "units",
     "money",
     "limits",
+    "refused",
     "sources",
     # sums that know nothing of records
     "calculations",
@@ -52,7 +53,10 @@ ORDER = (
     "photos",
     "entries",
     "certificates",
+    "recordings",
+    "kept",
     "kept_pictures",
+    "kept_sounds",
     "unlisted",
     "beside",
     "prose",
@@ -99,7 +103,9 @@ ONLY = {
     "file_calls": set[str](),
     "safe_files": {"file_calls"},
     "apart": set[str](),
-    "photos": set[str](),
+    "photos": {"refused"},
+    "recordings": {"refused"},
+    "refused": set[str](),
 }
 
 #: Other people's packages that stay in one room, and those that stay outside.

@@ -11,8 +11,10 @@ from pathlib import Path
 
 import pytest
 
+from builder import kept
 from builder import kept_pictures as room
-from builder.kept_pictures import DAYS_KEPT, KeptPicture, kept_pictures
+from builder.kept import DAYS_KEPT
+from builder.kept_pictures import KeptPicture, kept_pictures
 from builder.photos import NotShown, Picture, pictures_of
 from builder.reading.beside import FileBeside
 from tests.photo_samples import drawn, saved
@@ -80,7 +82,7 @@ def test_nothing_is_opened_twice(tmp_path: Path, counted: Counted) -> None:
 
 def test_a_photograph_that_did_not_change_is_not_even_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first = pictures(tmp_path, one=ONE)
-    monkeypatch.setattr(room, "_read", lambda photo: pytest.fail(f"{photo.name} was read"))
+    monkeypatch.setattr(kept, "read_bytes", lambda photo: pytest.fail(f"{photo.name} was read"))
     assert pictures(tmp_path, one=ONE) == first
 
 
@@ -130,7 +132,7 @@ def test_a_kept_picture_that_is_damaged_or_gone_is_made_anew(tmp_path: Path, cou
         b"null",
         b'{"seen": 1, "entries": 2}',
         b'{"seen": {"one.jpg": [1, 2]}, "entries": {}}',
-        b'{"seen": {}, "entries": {"x": [[1, 2, "x", 3, 4, 1e999]]}}',
+        b'{"seen": {}, "entries": {"x": [["1x2.jpg", "x", 3, 4, 1e999]]}}',
         b"\xff\xfe",
         b"[" * 100_000,
     ],
@@ -152,7 +154,7 @@ def test_a_slip_in_the_list_leads_to_no_wrong_picture(tmp_path: Path) -> None:
     (key, entries), (seen,) = next(iter(whole["entries"].items())), whole["seen"].values()
     for place in range(len(entries[0]) + len(seen)):
         spoilt = json.loads(json.dumps(whole))
-        row, at = (spoilt["entries"][key][0], place) if place < 6 else (spoilt["seen"]["one.jpg"], place - 6)
+        row, at = (spoilt["entries"][key][0], place) if place < 5 else (spoilt["seen"]["one.jpg"], place - 5)
         row[at] = row[at] + 1 if isinstance(row[at], int) else "0" * 64
         listed.write_text(json.dumps(spoilt))
         assert pictures(tmp_path, one=ONE) == good
@@ -194,7 +196,7 @@ def test_a_full_disk_keeps_nothing_and_shows_everything(tmp_path: Path, monkeypa
     def full(path: Path, content: bytes) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(room, "write_file", full)
+    monkeypatch.setattr(kept, "write_file", full)
     assert pictures(tmp_path, one=ONE, other=OTHER) == {"one.jpg": freshly(ONE), "other.jpg": freshly(OTHER)}
     assert list((tmp_path / ".boutbook" / "photos").glob("*.jpg*")) == []
 
@@ -206,11 +208,11 @@ def test_what_nobody_has_asked_for_in_a_month_is_dropped(
     pictures(tmp_path, one=ONE, other=OTHER)
     for file in folder.glob("*.jpg"):
         os.utime(file, (1_000_000, 1_000_000))
-    today = room._today()
-    monkeypatch.setattr(room, "_today", lambda: today + DAYS_KEPT - 1)
+    today = kept._today()
+    monkeypatch.setattr(kept, "_today", lambda: today + DAYS_KEPT - 1)
     pictures(tmp_path, one=ONE)
     assert len(list(folder.glob("*.jpg"))) == 4
-    monkeypatch.setattr(room, "_today", lambda: today + DAYS_KEPT + 1)
+    monkeypatch.setattr(kept, "_today", lambda: today + DAYS_KEPT + 1)
     pictures(tmp_path, one=ONE)
     assert len(list(folder.glob("*.jpg"))) == 2
     assert "other.jpg" not in json.loads((folder / "list.json").read_bytes())["seen"]

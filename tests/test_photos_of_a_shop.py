@@ -16,7 +16,7 @@ from builder import addresses
 from builder.beside import Prepared, prepare
 from builder.commands import asked
 from builder.commands.asked import prepare_here
-from builder.kept_pictures import KeptPicture, _Shelf
+from builder.kept import Kept, _Shelf
 from builder.photos import NotShown
 from builder.problems import in_words
 from builder.reading.beside import FileBeside
@@ -389,12 +389,12 @@ def test_on_a_terminal_a_bar_shows_how_far_it_is(
 def slow(monkeypatch: pytest.MonkeyPatch, seconds_each: int) -> list[str]:
     """Let each photograph take so long, by the clock that progress is told by. Gives those that were looked at."""
     looked_at: list[str] = []
-    pictures_of = _Shelf.pictures_of
+    made_of = _Shelf.made_of
 
-    def slowly(shelf: _Shelf, photo: FileBeside) -> tuple[KeptPicture, ...] | NotShown:
+    def slowly(shelf: _Shelf[NotShown], photo: FileBeside) -> tuple[Kept, ...] | NotShown:
         looked_at.append(photo.name)
-        return pictures_of(shelf, photo)
+        return made_of(shelf, photo)
 
-    monkeypatch.setattr(_Shelf, "pictures_of", slowly)
+    monkeypatch.setattr(_Shelf, "made_of", slowly)
     monkeypatch.setattr(asked, "monotonic", lambda: seconds_each * len(looked_at))
     return looked_at

@@ -91,6 +91,7 @@ def test_a_new_field_of_the_record_is_not_published_by_itself() -> None:
         "story",
         "photos",
         "batch",
+        "recordings",
     }
     kept = {"format", "visibility", "started_from"}
     assert {field.name for field in dataclasses.fields(Record)} == seen | kept

@@ -112,8 +112,8 @@ def write_entry(shop_folder: Path, serial: str, asked: Asked) -> Written:
         instruments = shop_folder / "records" / "instruments"
         finish_new_folders(instruments)
         ready_if_named(shop_folder, serial)
-        if (instruments / serial / PHOTOS).is_dir():
-            finish_new_folders(instruments / serial / PHOTOS)
+        if (instruments / serial / PHOTOS.folder).is_dir():
+            finish_new_folders(instruments / serial / PHOTOS.folder)
         return write_in_turn(shop_folder, serial, asked)
 
 
@@ -175,7 +175,7 @@ def named_photos(shop_folder: Path, serial: str) -> tuple[str, ...]:
 
 def ready_if_named(shop_folder: Path, serial: str) -> None:
     """Photographs whose words a run had written before it was stopped were whole by then: they go into their place."""
-    photos = shop_folder / "records" / "instruments" / serial / PHOTOS
+    photos = shop_folder / "records" / "instruments" / serial / PHOTOS.folder
     left = half_done(photos)
     if left and set(left) & set(named_photos(shop_folder, serial)):
         declare_ready(photos)

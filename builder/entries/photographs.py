@@ -47,15 +47,15 @@ def add_photos(shop_folder: Path, serial: str, files: Sequence[Path], day: date,
     """
     contents = [_content_of(file) for file in files]
     folder = shop_folder / "records" / "instruments" / serial
-    place = f"records/instruments/{serial}/{PHOTOS}"
+    place = f"records/instruments/{serial}/{PHOTOS.folder}"
     written: Written | None = None
     with one_at_a_time(shop_folder / OWN_FOLDER):
         ready_if_named(shop_folder, serial)
         named = {as_compared(name) for name in named_photos(shop_folder, serial)}
         before = (folder / RECORD).read_bytes()
         try:
-            with new_folders_in(folder / PHOTOS) as new:
-                names = list(_names(files, day, words.get("shows"), named | _names_in(folder / PHOTOS)))
+            with new_folders_in(folder / PHOTOS.folder) as new:
+                names = list(_names(files, day, words.get("shows"), named | _names_in(folder / PHOTOS.folder)))
                 for name, content in zip(names, contents, strict=True):
                     write_file(new / name, content)
                 said = f"{in_a_row(names)}{', kept as a draft' if words.get('draft') else ''}"

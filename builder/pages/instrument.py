@@ -16,6 +16,7 @@ from builder.pages.cards import chief_woods, frets_in_words, scale_of, square_in
 from builder.pages.figures import body_picture, figures_section
 from builder.pages.link_words import picture_of_instrument
 from builder.pages.photographs import gallery_section, photograph
+from builder.pages.recordings import recordings_section
 from builder.pages.structured_data import structured_data
 from builder.plots.rule_costs import rule_costs_svg
 from builder.plots.temperament import temperament_svg
@@ -117,6 +118,8 @@ def _sections(
     )  # fmt: skip
     if instrument.story:
         yield section("story", "Its story", "pages/prose.html", words=instrument.story)
+    if beside.recordings:
+        yield recordings_section(beside.recordings, instrument.address, page)
     if others:
         yield gallery_section(others, instrument.address, page)
     yield from _as_built(instrument, beside)

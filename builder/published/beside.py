@@ -46,11 +46,29 @@ class PublishedSister:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedRecording:
+    """A recording: its number among those of the instrument, what is heard, and its file's kind, length and size.
+
+    `ending` is how the name of its file ends; `lasts` is in minutes and seconds. A draft is heard in the shop edition
+    alone.
+    """
+
+    number: int
+    heard: str
+    kind: str
+    ending: str
+    lasts: str
+    size: str
+    is_draft: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PublishedBeside:
     """Service, in the order of days, who may find the page, papers for travel, for listings change; the certificate.
 
     `sources` are those that the figures for travel name. `issue` is there once the certificate is issued. `photos` are
-    in the order they are shown, the first is the cover. `sisters` are others from the same boards, for more may come.
+    in the order they are shown, the first is the cover; `recordings` in the order they are heard. `sisters` are others
+    from the same boards, for more may come.
     """
 
     service: tuple[PublishedService, ...] = ()
@@ -60,6 +78,7 @@ class PublishedBeside:
     issue: PublishedIssue | None = None
     photos: tuple[PublishedPhoto, ...] = ()
     sisters: tuple[PublishedSister, ...] = ()
+    recordings: tuple[PublishedRecording, ...] = ()
 
     @property
     def changed_on(self) -> str | None:

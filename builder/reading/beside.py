@@ -1,4 +1,4 @@
-"""What lies beside an instrument's record: the files of its folder `photos`, known by name, size and day alone.
+"""What lies beside a record: files of the folders `photos` and `recordings`, known by name, size and day alone.
 
 Nothing is opened here, so that reading a shop stays quick, and a draft stays shut.
 """
@@ -14,12 +14,32 @@ from pathlib import Path
 from builder.problems import Finding
 from builder.reading.naming import name_as_said
 
-PHOTOS = "photos"
 
-#: What a folder of photographs may be called by a slip; its files would be passed over in silence.
-_MISNAMED = {"photo", "photos", "photograph", "photographs", "picture", "pictures", "images"}
+@dataclass(frozen=True, slots=True)
+class Sort:
+    """A sort of files with a folder of its own, which is also the name of the field with words for them.
 
-#: Files that desktops leave in any folder of pictures; those that begin with a dot are passed over as well.
+    `one` is what one of them is called. `missing` and `misplaced` are codes of problems. `slips` are what the folder
+    may be called by a slip; its files would be passed over in silence.
+    """
+
+    folder: str
+    one: str
+    missing: str
+    misplaced: str
+    slips: frozenset[str]
+
+
+PHOTOS = Sort(
+    "photos", "photograph", "photo-missing", "photo-misplaced",
+    frozenset({"photo", "photos", "photograph", "photographs", "picture", "pictures", "images"}),
+)  # fmt: skip
+RECORDINGS = Sort(
+    "recordings", "recording", "recording-missing", "recording-misplaced",
+    frozenset({"recording", "recordings", "audio", "sound", "sounds", "music"}),
+)  # fmt: skip
+
+#: Files that desktops leave in any folder; those that begin with a dot are passed over as well.
 _LEFT_BY_DESKTOPS = {"thumbs.db", "ehthumbs.db", "desktop.ini", "@eadir", "icon\r"}
 
 
@@ -38,18 +58,19 @@ class FileBeside:
     trouble: Finding | None = None
 
 
-def photos_beside(folder: Path, said: str) -> tuple[FileBeside, ...]:
-    """Everything in the folder `photos` of an instrument's `folder`, in order of names. Never raises.
+def files_beside(folder: Path, said: str, sort: Sort) -> tuple[FileBeside, ...]:
+    """Everything in the folder of a sort within an instrument's `folder`, in order of names. Never raises.
 
     `said` is how the instrument's folder is called in problems.
     """
-    place = folder / PHOTOS
+    place = folder / sort.folder
     if os.path.lexists(place):
-        return tuple(_look_into(place, f"{said}/{PHOTOS}"))
+        return tuple(_look_into(place, f"{said}/{sort.folder}", sort))
+    message, hint = "is a folder that is not looked into", f"call it {sort.folder}"
     return tuple(
-        _unusable(each, f"{said}/{name_as_said(each.name)}", "is a folder that is not looked into", "call it photos")
+        _unusable(each, f"{said}/{name_as_said(each.name)}", sort, message, hint)
         for each in _inside(folder)
-        if each.name.casefold() in _MISNAMED
+        if each.name.casefold() in sort.slips
     )
 
 
@@ -60,32 +81,34 @@ def _inside(folder: Path) -> list[Path]:
         return []
 
 
-def _look_into(place: Path, said: str) -> Iterator[FileBeside]:
+def _look_into(place: Path, said: str, sort: Sort) -> Iterator[FileBeside]:
+    name = sort.folder
     try:
         of_the_folder = place.lstat()
         if stat.S_ISLNK(of_the_folder.st_mode):
-            message, hint = "is a link", "put a folder of its own here, with the photographs in it"
-            yield _unusable(place, said, message, hint)
+            hint = f"put a folder of its own here, with the {sort.one}s in it"
+            yield _unusable(place, said, sort, "is a link", hint)
         elif not stat.S_ISDIR(of_the_folder.st_mode):
-            yield _unusable(place, said, "is a file", "photos is the name of a folder; rename the file")
+            yield _unusable(place, said, sort, "is a file", f"{name} is the name of a folder; rename the file")
         else:
             for path in sorted(place.iterdir()):
                 if not path.name.startswith(".") and path.name.casefold() not in _LEFT_BY_DESKTOPS:
-                    yield _look_at(path, f"{said}/{name_as_said(path.name)}")
+                    yield _look_at(path, f"{said}/{name_as_said(path.name)}", sort)
     except OSError as error:
-        yield _unusable(place, said, f"cannot be looked into: {error.strerror}", "see whether you may read it")
+        yield _unusable(place, said, sort, f"cannot be looked into: {error.strerror}", "see whether you may read it")
 
 
-def _look_at(path: Path, said: str) -> FileBeside:
-    status = path.lstat()
+def _look_at(path: Path, said: str, sort: Sort) -> FileBeside:
+    status, name = path.lstat(), sort.folder
     if stat.S_ISLNK(status.st_mode):
-        return _unusable(path, said, "is a link", "put the photograph itself here")
+        return _unusable(path, said, sort, "is a link", f"put the {sort.one} itself here")
     if stat.S_ISDIR(status.st_mode):
-        return _unusable(path, said, "is a folder", "put the photographs straight into photos, or move the folder out")
+        hint = f"put the {sort.one}s straight into {name}, or move the folder out"
+        return _unusable(path, said, sort, "is a folder", hint)
     if not stat.S_ISREG(status.st_mode):
-        return _unusable(path, said, "is no file", "move it out of photos")
+        return _unusable(path, said, sort, "is no file", f"move it out of {name}")
     return FileBeside(path.name, said, path, status.st_size, status.st_mtime_ns)
 
 
-def _unusable(path: Path, said: str, message: str, hint: str) -> FileBeside:
-    return FileBeside(path.name, said, path, 0, 0, Finding("photo-misplaced", "", message, hint))
+def _unusable(path: Path, said: str, sort: Sort, message: str, hint: str) -> FileBeside:
+    return FileBeside(path.name, said, path, 0, 0, Finding(sort.misplaced, "", message, hint))

@@ -4,7 +4,7 @@
     records/patterns/*.yaml  records/room.csv  records/outlines/*.svg
     records/instruments/<serial>/record.yaml  records/instruments/<serial>/private.yaml
     records/instruments/<serial>/address.txt
-    records/instruments/<serial>/photos/
+    records/instruments/<serial>/photos/  records/instruments/<serial>/recordings/
 
 Private files are opened only when asked for: a buyer's site is built without ever reading one.
 """
@@ -21,7 +21,7 @@ from builder.lengths import Unit
 from builder.limits import no_entries
 from builder.problems import Finding, Problem
 from builder.reading.address import ADDRESS_FILE, read_address
-from builder.reading.beside import FileBeside, photos_beside
+from builder.reading.beside import PHOTOS, RECORDINGS, FileBeside, files_beside
 from builder.reading.naming import as_said, name_as_said
 from builder.reading.outlines import read_outlines
 from builder.reading.room_log import MOST_BYTES as MOST_BYTES_OF_A_ROOM_LOG
@@ -62,7 +62,8 @@ class FileRead(Generic[T]):
 
 @dataclass(frozen=True, slots=True)
 class InstrumentRead:
-    """An instrument's folder: its name, its record, its private file if that was asked for and is there, its photos.
+    """An instrument's folder: its name, its record, its private file if that was asked for and is there, and what else
+    lies beside the record.
 
     `address_ending` makes its address one that nobody can guess; None where none was drawn.
     """
@@ -72,6 +73,7 @@ class InstrumentRead:
     private: FileRead[PrivateFile] | None = None
     address_ending: str | None = None
     photos: tuple[FileBeside, ...] = ()
+    recordings: tuple[FileBeside, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +198,8 @@ def _read_instruments(
                 record,
                 read_file(private, shop_folder, PrivateFile, unit) if with_private else None,
                 ending,
-                photos_beside(folder, as_said(folder, shop_folder)),
+                files_beside(folder, as_said(folder, shop_folder), PHOTOS),
+                files_beside(folder, as_said(folder, shop_folder), RECORDINGS),
             )
         )
     return read, stray

@@ -22,6 +22,7 @@ from builder.record.hours import HoursEntry
 from builder.record.label import LabelSize
 from builder.record.order import Buyer, Order
 from builder.record.photo import PhotoName, PhotoWords
+from builder.record.recording import RecordingName, RecordingWords
 from builder.record.service import ServiceEntry
 from builder.record.setup import SetupSpec
 from builder.record.strings import BridgeSpec, LongCourse, WishedTension
@@ -255,6 +256,7 @@ class Record:
     build: Build = Build()
     as_built: AsBuilt = field(default_factory=AsBuilt)
     photos: Mapping[PhotoName, PhotoWords] = field(default_factory=no_entries)
+    recordings: Mapping[RecordingName, RecordingWords] = field(default_factory=no_entries)
     service: tuple[ServiceEntry, ...] = ()
     story: Annotated[str, Words(10_000, lines=True)] | None = None
 

@@ -20,6 +20,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "build": "what was done, as it was done",
         "as_built": "what was measured on the finished instrument; where it differs from `spec`, this counts",
         "photos": "words for photographs in the folder `photos`, by the name of the file; the first is on its card",
+        "recordings": "words for recordings in the folder `recordings`, by the name of the file",
         "service": "what was done to it since it was handed over",
         "story": "its story, told to the buyer; Markdown over several lines",
     },
@@ -265,6 +266,11 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     "PhotoWords": {
         "shows": "what it shows, in words that stand below it",
         "alt": "what to tell those who cannot see it, if `shows` does not tell them",
+        "draft": "whether it stays in the workshop for now",
+    },
+    "RecordingWords": {
+        "plays": "what is played, in words that stand above it",
+        "by": "who plays it, if that may be told",
         "draft": "whether it stays in the workshop for now",
     },
     "ServiceEntry": {"date": "the day", "did": "what was done"},

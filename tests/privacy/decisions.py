@@ -34,6 +34,7 @@ from builder.record import (
 from builder.record.as_built import AsBuilt, FretHeights, FretPositions, SetUp
 from builder.record.body import BodySpec, BraceSpec, DepthSpec, EndBlocksSpec, LiningsSpec, OutlineSpec, SoundHoleSpec
 from builder.record.photo import PhotoWords
+from builder.record.recording import RecordingWords
 from builder.record.service import ServiceEntry
 from builder.record.setup import SetupSpec
 from builder.record.strings import BridgeSpec, LongCourse, StringBuild
@@ -72,11 +73,14 @@ KEPT_WHOLE: dict[type[Any], str] = {
 #: Those of them that the buyer's site is built without opening.
 PRIVATE_FILES = {shape for shape, place in KEPT_WHOLE.items() if place.endswith("private.yaml")}
 #: Files of other kinds, which tests of privacy know how to fill.
-OTHER_FILES = ("room.csv", "outlines/*.svg", "pages/*.md", "instruments/*/address.txt", "instruments/*/photos/*")
+OTHER_FILES = (
+    "room.csv", "outlines/*.svg", "pages/*.md", "instruments/*/address.txt", "instruments/*/photos/*",
+    "instruments/*/recordings/*",
+)  # fmt: skip
 
 FIELDS: dict[type[Any], Decided] = {
     Record: Decided(
-        "serial kind name made_by batch dates spec build as_built service story photos",
+        "serial kind name made_by batch dates spec build as_built service story photos recordings",
         # Whether buyers may see the instrument at all hangs on `visibility`; of two that they see, nothing does.
         "format visibility started_from",
     ),
@@ -128,6 +132,7 @@ FIELDS: dict[type[Any], Decided] = {
     ServiceEntry: Decided("date did"),
     # Whether it is shown at all hangs on `draft`; of those that are shown, nothing does.
     PhotoWords: Decided("shows alt", "draft"),
+    RecordingWords: Decided("plays by", "draft"),
     Shop: Decided(
         "name maker units rules working_rule place contact site_address warranty next_owner tolerance concert_pitch"
         " string_sets string_stock breaking_share fret_wires finish_schedules seasons room levelling glues",
@@ -147,18 +152,21 @@ FIELDS: dict[type[Any], Decided] = {
     FallAway: Decided("starts_at by"),
     WoodRack: Decided("billets", "format"),
     # Papers and the board itself are the shop's; whoever buys one instrument learns what grew where.
-    Billet: Decided("species botanical origin country cut moisture", "size papers words private"),
+    Billet: Decided("species botanical origin country cut moisture", "size pieces papers words private"),
 }
 
-#: Published only where the rest of its group is so: a step once it is done, words for a photograph that is no draft.
+#: Published only where the rest of its group is so: a step once it is done, words for what is no draft.
 PUBLISHED_IF: dict[tuple[type[Any], str], Callable[[Mapping[str, Tree]], bool]] = {
     (Step, "step"): lambda step: "done" in step,
     (PhotoWords, "shows"): lambda words: words.get("draft", "no") == "no",
     (PhotoWords, "alt"): lambda words: words.get("draft", "no") == "no",
+    (RecordingWords, "plays"): lambda words: words.get("draft", "no") == "no",
+    (RecordingWords, "by"): lambda words: words.get("draft", "no") == "no",
 }
-#: Names that lead to something that is published while they are not: files of outlines and photographs, billets.
+#: Names that lead to something that is published while they are not: outlines, photographs, recordings, billets.
 ONLY_LEADING_ON: set[tuple[type[Any], str]] = {
-    (OutlineSpec, "traced"), (Record, "photos"), (WoodSpec, "billet"), (WoodRack, "billets"),
+    (OutlineSpec, "traced"), (Record, "photos"), (Record, "recordings"), (WoodSpec, "billet"),
+    (WoodRack, "billets"),
 }  # fmt: skip
 
 

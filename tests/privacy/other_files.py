@@ -7,6 +7,7 @@ from pathlib import Path
 from PIL import Image
 
 from builder.prose import ENDINGS
+from tests import recording_samples
 from tests.photo_samples import EVERYTHING, jpeg_with_everything
 from tests.privacy.canaries import Planted
 from tests.privacy.trees import read_tree
@@ -100,11 +101,33 @@ def plant_photographs(planted: Planted, records: Path) -> dict[str, str]:
     return names
 
 
+def plant_recordings(planted: Planted, records: Path) -> dict[str, str]:
+    """The same in every recording. What is heard of a draft says a canary itself, so that none of it may get out."""
+    names: dict[str, str] = {}
+    for path in sorted(records.glob("instruments/*/recordings/*")):
+        file, words = (
+            said(path, records),
+            read_tree((path.parents[1] / "record.yaml").read_text("utf-8")).get("recordings", {}),
+        )
+        is_draft = words.get(path.name, {}).get("draft", "no") != "no"
+        names.setdefault(path.name, f"{planted.canary(file, 'name of the file')}{path.suffix}")
+        path.unlink()
+        if is_draft:
+            draft = recording_samples.wav_of(planted.canary(file, "heard in a draft").encode())
+            path.with_name(names[path.name]).write_bytes(draft)
+            continue
+        for kind, content_of in recording_samples.EVERYTHING.items():
+            other = f"{planted.canary(file, 'name of the file')}.{kind.split()[0]}"
+            name = names[path.name] if kind == "mp3" else other
+            path.with_name(name).write_bytes(content_of(planted.canary(file, f"in a {kind}")))
+    return names
+
+
 def plant_stray_files(planted: Planted, records: Path) -> None:
     """Files that nobody asked for, wherever a maker may leave one, and a remark in the settings of the site."""
     folders = [records, *(path for path in sorted(records.rglob("*")) if path.is_dir())]
     # In these `check` says that such a file does not belong there.
-    folders = [folder for folder in folders if folder.name not in ("instruments", "photos")]
+    folders = [folder for folder in folders if folder.name not in ("instruments", "photos", "recordings")]
     for folder in folders:
         for ending in STRAY_ENDINGS:
             if (folder.name, ending) != ("outlines", "svg"):

@@ -35,6 +35,7 @@ from tests.privacy.other_files import (
     plant_outlines,
     plant_photographs,
     plant_prose,
+    plant_recordings,
     plant_room_log,
     plant_stray_files,
     said,
@@ -53,6 +54,9 @@ _AGREEING = {
 }  # fmt: skip
 #: Fields that stay as they are: a list of ratios that the house has, and the serials of instruments that buyers see.
 LEFT_AS_THEY_ARE: set[tuple[type[Any], str]] = {(TemperamentSpec, "just"), (Record, "serial")}
+
+#: Groups of words by the name of a file, which gets its canary where that file is planted.
+_OF_FILES = {(Record, "photos"), (Record, "recordings")}
 
 _DAYS = (datetime.date, datetime.datetime)
 
@@ -79,7 +83,9 @@ def plant(folder: Path) -> Planted:
     for number, (serial, change) in enumerate(_COPIES):
         tree = read_tree((records / "instruments" / serial / "record.yaml").read_text("utf-8"))
         folder = records / "instruments" / f"0-{number}"
-        shutil.copytree(records / "instruments" / serial / "photos", folder / "photos")
+        for beside in ("photos", "recordings"):
+            if (records / "instruments" / serial / beside).is_dir():
+                shutil.copytree(records / "instruments" / serial / beside, folder / beside)
         if change is not _PUBLIC:
             (folder / ADDRESS_FILE).write_text(f"{ENDING}{number}\n", "utf-8")
         (folder / "record.yaml").write_text(as_yaml({**tree, **change, "serial": folder.name}), "utf-8")
@@ -98,7 +104,8 @@ class _Planting:
         trees = {path: read_tree(path.read_text("utf-8")) for path in sorted(self.records.rglob("*.yaml"))}
         self._double(trees)
         self._collect_names(trees)
-        self.names |= plant_outlines(self.planted, self.records) | plant_photographs(self.planted, self.records)
+        for plant_files in (plant_outlines, plant_photographs, plant_recordings):
+            self.names |= plant_files(self.planted, self.records)
         for path, tree in trees.items():
             file, shape = self._said(path), self._shape(path)
             planted = rewritten(tree, shape, _Rewriting(self, file, self._reader(path, tree)), _grows)
@@ -126,7 +133,7 @@ class _Planting:
 
         def note(leaf: Leaf, text: str | None) -> str | None:
             is_rule = text is not None and leaf.path.startswith("rules[") and leaf.path.endswith(".name")
-            is_entry = leaf.is_name and leaf.may_hold_words and leaf.owner_and_field != (Record, "photos")
+            is_entry = leaf.is_name and leaf.may_hold_words and leaf.owner_and_field not in _OF_FILES
             if text is not None and (is_entry or is_rule) and text not in WOODEN_PARTS:
                 self.names.setdefault(text, self.planted.canary("names", text))
             return text
