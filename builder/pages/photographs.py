@@ -16,6 +16,8 @@ NO_COVERS: Mapping[str, PublishedPhoto] = MappingProxyType({})
 
 #: Of the sizes, the widest of at most this width stands for all where a browser knows no choice of them.
 _USUAL_WIDTH_PX = 960
+#: A picture may be so much smaller than the frame it is to fill.
+_LARGE_ENOUGH = 6 / 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +53,13 @@ def photograph(photo: PublishedPhoto, address: str, page: str) -> Photograph:
 
 
 def size_to_fill(photo: PublishedPhoto, width_px: int, height_px: int) -> tuple[int, int]:
-    """Width and height in pixels of the smallest size that fills so large a frame, or of the largest there is."""
-    filling = (size for size in photo.sizes_px if size[0] >= width_px and size[1] >= height_px)
+    """Width and height in pixels of the smallest size that fills so large a frame, or of the largest there is.
+
+    A little too small is large enough: nobody sees it, and a larger size takes twice as long to read.
+    """
+    filling = (
+        size for size in photo.sizes_px if size[0] >= width_px * _LARGE_ENOUGH and size[1] >= height_px * _LARGE_ENOUGH
+    )
     return next(filling, photo.sizes_px[-1])
 
 
