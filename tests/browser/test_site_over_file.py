@@ -66,3 +66,25 @@ def test_drawing_and_plot_follow_light_and_dark(browser: Browser, demo_site: Pat
     assert light_ground != dark_ground
     assert light_ink
     assert not light_ink & dark_ink
+
+
+def test_photographs_are_seen_and_enlarged_by_keyboard_without_any_script(browser: Browser, demo_site: Path) -> None:
+    context = browser.new_context(viewport=PHONE, java_script_enabled=False)
+    page = context.new_page()
+    page.goto((demo_site / addresses.instrument_page("2024-003")).as_uri())
+    lead, first = page.locator(".bb-photo img").first, page.locator(".bb-photo-list a").first
+    expect(lead).to_have_attribute("alt", "On the bench the day it was strung")
+    first.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/photos/2024-003-2-1000.jpg")
+    context.close()
+    context = browser.new_context(viewport=PHONE)
+    page = context.new_page()
+    page.goto((demo_site / addresses.instrument_page("2024-003")).as_uri())
+    shown = "() => [...document.querySelectorAll('.bb-photo img')].map(each => each.currentSrc.split('/').pop())"
+    page.locator(".bb-photo-list img").last.scroll_into_view_if_needed()
+    page.wait_for_load_state("networkidle")
+    assert page.evaluate(shown) == [f"2024-003-{number}-480.jpg" for number in (1, 2, 3)], (
+        "a phone takes the narrow ones"
+    )
+    context.close()
