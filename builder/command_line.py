@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import click
 
-from builder.commands import adding, beginning, issuing, orders, papers, reading, site, verifying
+from builder.commands import adding, beginning, comparing, issuing, orders, papers, reading, site, verifying
 from builder.commands.asked import RECORDS_HAVE_PROBLEMS
 
 
@@ -31,6 +31,7 @@ for each in (
     orders.new,
     orders.repeat,
     adding.add,
+    comparing.compare,
     issuing.issue,
     verifying.verify,
     site.pages,

@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from builder import addresses
 from builder.beside import Prepared
+from builder.comparing import lineage_of
 from builder.link_picture import COVER_PX, HEIGHT_PX, link_picture
 from builder.pages.bench import PaperLink, bench_index_page, bench_page
 from builder.pages.head import for_programs
@@ -151,11 +152,13 @@ def _for_the_bench(
     pages, papers = [], []
     by_serial = sorted(told, key=lambda each: each.published.serial)
     benches = [publish_bench(each.source, shop) for each in by_serial]
+    sources = [each.source for each in by_serial]
+    published = {each.published.serial: each.published for each in told}
     orders = [order_of(each.source.private, each.source.record.dates, each.source.order) for each in by_serial]
     for each, bench, order in zip(by_serial, benches, orders, strict=True):
         made = [] if not bench.is_to_build else list(_papers(each.source, shop, care))
         papers += [asset for _, asset in made]
-        pages.append(_bench_of(bench, _links(each, made), order))
+        pages.append(_bench_of(bench, _links(each, made), order, lineage_of(each.source, sources, published)))
     on_the_bench = [each.source for each, bench in zip(by_serial, benches, strict=True) if bench.is_to_build]
     pages.append(reference_page(publish_reference()))
     pages.append(rack_page(rack, published_shop))

@@ -55,6 +55,7 @@ ORDER = (
     "certificates",
     "recordings",
     "kept",
+    "comparing",
     "kept_pictures",
     "kept_sounds",
     "unlisted",

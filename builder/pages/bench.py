@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -13,8 +13,9 @@ from builder.plots.setback import setback_svg
 from builder.published import PublishedBench, PublishedShop, Subject
 from builder.published.batch import PublishedBatch
 from builder.published.bench import TO_BUILD
+from builder.published.lineage import PublishedKin, PublishedLineage
 from builder.published.order import PublishedOrder
-from builder.seam import Page
+from builder.seam import Page, Section
 from builder.templates import section
 from builder.words import in_a_row
 
@@ -34,8 +35,13 @@ class PaperLink:
     command: str
 
 
-def bench_page(bench: PublishedBench, papers: tuple[PaperLink, ...], order: PublishedOrder | None = None) -> Page:
-    """The working figures of one instrument, its papers, and its order."""
+def bench_page(
+    bench: PublishedBench,
+    papers: tuple[PaperLink, ...],
+    order: PublishedOrder | None = None,
+    lineage: PublishedLineage | None = None,
+) -> Page:
+    """The working figures of one instrument, its papers, its order, and where it comes from."""
     link = partial(addresses.from_page, addresses.bench_page(bench.serial))
     return Page(
         path=addresses.bench_page(bench.serial),
@@ -48,10 +54,25 @@ def bench_page(bench: PublishedBench, papers: tuple[PaperLink, ...], order: Publ
             ),
             *([section("order", "Order", "pages/bench/order.html", order=order)] if order and order.is_told else []),
             section("papers", "Papers", "pages/bench/papers.html", papers=papers, link=link),
+            *_lineage(lineage, link),
             *(figures_section(subject, _picture_of(bench, subject), show_wanting=True) for subject in bench.subjects),
         ),
         search_text=f"{bench.title}, {bench.serial}, bench",
         listed=False,
+    )  # fmt: skip
+
+
+def _lineage(lineage: PublishedLineage | None, link: Callable[[str], str]) -> Iterator[Section]:
+    """Forebears and offspring, each with the address of its bench page, if it has one."""
+    if lineage is None or not lineage.is_told:
+        return
+
+    def placed(kin: Sequence[PublishedKin]) -> tuple[tuple[PublishedKin, str | None], ...]:
+        return tuple((each, None if each.is_pattern else link(addresses.bench_page(each.name))) for each in kin)
+
+    yield section(
+        "lineage", "Where it comes from", "pages/bench/lineage.html",
+        lineage=lineage, forebears=placed(lineage.forebears), offspring=placed(lineage.offspring),
     )  # fmt: skip
 
 
