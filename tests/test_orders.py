@@ -294,7 +294,7 @@ REFUSED: list[tuple[list[str], str]] = [
     (["repeat", "014", "--scale", "27,5 in"], "scale_length: «27,5 in» has a comma in its number"),
     (["repeat", "014", "--scale", "27 miles"], "scale_length: «miles» is no unit of length here"),
     (["repeat", "014", "--serial", "2026-014"], "there is an instrument «2026-014» already; choose another serial."),
-    (["repeat", "014", "--serial", "x/y"], "serial: «x/y» cannot be a serial; use letters, digits"),
+    (["repeat", "014", "--serial", "x/y"], "«x/y» cannot be a serial; use letters, digits"),
     (["repeat", "014", "--serial", "A-1", "--count", "2"], "several instruments cannot have one serial"),
     (["repeat", "014", "--ordered", "20/11/2026"], "--ordered: «20/11/2026» is not a date"),
     (["repeat", "014", "--buyer", "x", "--same-buyer"], "--same-buyer and --buyer exclude each other"),
