@@ -112,7 +112,7 @@ def meaning_of(shape: type[Any], field: str) -> str:
         for meanings in (meanings_of_records.MEANINGS, meanings_of_the_shop.MEANINGS):
             if field in meanings.get(owner.__name__, {}):
                 return meanings[owner.__name__][field]
-    raise KeyError(f"{shape.__name__}.{field}")
+    raise KeyError(f"{shape.__name__}.{field}: say what it means, in meanings_of_records or meanings_of_the_shop")
 
 
 def shapes() -> Iterator[type[Any]]:

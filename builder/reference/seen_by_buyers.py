@@ -8,16 +8,32 @@ from collections.abc import Mapping
 _PRIVATE_FILES = {"private", "shop-private", "pattern"}
 
 #: Shape ─► its fields that stay in the workshop, in files that are seen.
-_KEPT: Mapping[str, frozenset[str]] = {
-    "Record": frozenset({"format", "visibility", "started_from"}),
-    "Dates": frozenset({"promised"}),
-    "Shop": frozenset({"format", "clamps", "angle_blocks", "room_limits", "allowances", "levelling", "label"}),
-    "WoodRack": frozenset({"format"}),
-    "Billet": frozenset({"size", "papers", "private"}),
-    "BilletPrivate": frozenset({"seller", "price"}),
+_KEPT: Mapping[str, str] = {
+    "Record": "format visibility started_from",
+    "Dates": "promised",
+    "Spec": "wished_tension label",
+    "SetupSpec": "break_angles",
+    "BridgeSpec": "pins_behind_saddle",
+    "WoodSpec": "rough joined_from scrap rested_in pieces",
+    "LiningsSpec": "kerf kerf_depth strip",
+    "BraceSpec": "end_height taper",
+    "GlueUp": "wood_moisture clamps_off",
+    "FretHeights": "above",
+    "PhotoWords": "draft",
+    "RecordingWords": "draft",
+    "Shop": "format clamps room_limits allowances angle_blocks label",
+    "FinishSchedule": "between_coats cured least_temperature most_humidity",
+    "Glue": "open_time clamps_off bears_load cured least_temperature most_humidity wood_moisture pressure words",
+    "Levelling": "least_crown",
+    "WoodRack": "format",
+    "Billet": "size pieces papers words private",
 }
+#: Groups below a field that stays in the workshop.
+_KEPT_WHOLE = frozenset(
+    {"LabelSize", "ScrapWeighed", "BilletSize", "BilletPrivate", "Clamps", "RoomLimits", "BlankAllowances", "Label"}
+)
 
 
 def may_be_seen(file: str, shape: str, field: str) -> bool:
     """Whether a buyer may come to see a field of a file."""
-    return file not in _PRIVATE_FILES and field not in _KEPT.get(shape, frozenset())
+    return file not in _PRIVATE_FILES and shape not in _KEPT_WHOLE and field not in _KEPT.get(shape, "").split()
