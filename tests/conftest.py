@@ -29,7 +29,7 @@ settings.register_profile(
 settings.load_profile("boutbook")
 
 #: Begun before all others, for a worker that begins a long one last is waited for.
-LONGEST_FIRST = ("test_style.py", "browser/test_site_over_file.py", "site/test_serve.py", "site", "browser")
+LONGEST_FIRST = ("test_style.py", "browser/test_site_over_file.py", "site/test_serve.py", "site", "privacy", "browser")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

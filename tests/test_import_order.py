@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -131,8 +132,13 @@ def room_of(path: Path) -> str:
     return path.relative_to(HOUSE).parts[0].removesuffix(".py")
 
 
-def imported_by(path: Path) -> Iterator[str]:
+@cache
+def imported_by(path: Path) -> tuple[str, ...]:
     """Every module that a file imports anywhere in it, at the top or late, by its full name."""
+    return tuple(_imported_by(path))
+
+
+def _imported_by(path: Path) -> Iterator[str]:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)

@@ -33,5 +33,5 @@ def test_a_site_is_the_same_bytes_without_the_instruments_that_are_not_for_buyer
     before, after = files_below(demo_site), files_below(whole_shop / "site")
     gone = before.keys() - after.keys()
     assert gone == {name for name in before if any(address in name for address in unlisted)}
-    assert len(gone) >= 3
+    assert len(gone) >= 2, "its page and its string card at the least"
     assert after == {name: content for name, content in before.items() if name not in gone}
