@@ -50,7 +50,7 @@ class _Notes:
 _Reader = Callable[[Any, str, _Notes], Any]
 
 
-@lru_cache(2_000)
+@lru_cache(500)
 def read_published(snapshot: bytes) -> ReadBack:
     """A snapshot as `Published`. Raises NotReadable, or UnknownFormat, with a plain word."""
     tree = read_json(snapshot)
