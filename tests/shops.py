@@ -24,12 +24,17 @@ FEW = ("2023-002", "2024-003", "2026-001", "2026-004")
 
 
 def copy_demo(to: Path, *, only: Collection[str] | None = None) -> Path:
-    """The demo shop in a folder of its own, without anything built; `only` names the instruments to take along."""
+    """The demo shop in a folder of its own, without anything built; `only` names the instruments to take along.
+
+    Those come without their certificates, to be changed: what is issued is shown as it was, whatever a record says.
+    """
     to.mkdir(parents=True)
     shutil.copytree(REPOSITORY / "records", to / "records")
     for instrument in (to / "records" / "instruments").iterdir():
         if only is not None and instrument.name not in only:
             shutil.rmtree(instrument)
+        elif only is not None:
+            shutil.rmtree(instrument / "certificate", ignore_errors=True)
     shutil.copy(REPOSITORY / "mkdocs.yml", to / "mkdocs.yml")
     return to
 

@@ -48,7 +48,11 @@ def samples(tmp_path_factory: pytest.TempPathFactory) -> list[Published]:
     by_serial, _ = publish_all(tmp_path_factory.mktemp("shop"))
     workshop = open_shop(RECORDS / "good_shop", private_files=False)
     assert workshop.shop
-    return [USUAL, *by_serial.values(), *(publish(each, workshop.shop) for each in workshop.instruments)]
+    return [
+        replace(USUAL, batch="Summer school"),
+        *by_serial.values(),
+        *(publish(each, workshop.shop) for each in workshop.instruments),
+    ]
 
 
 def spoilt(value: Any) -> Any:

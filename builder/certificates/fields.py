@@ -59,6 +59,7 @@ WRITTEN: tuple[tuple[str, str, str, Callable[[Any], str]], ...] = (
     ("kind", "Kind", "kind", in_words),
     ("made_by", "Maker", "made_by", in_words),
     ("batch", "Batch", "batch", in_words),
+    ("batch", "Batch", "batch", in_words),
     ("ordered", "Ordered", "dates.ordered", _day),
     ("finished", "Finished", "dates.finished", _day),
     ("delivered", "Handed over", "dates.delivered", _day),

@@ -15,13 +15,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from builder.certificates.issuing import issue_files, store
+from builder.certificates.standing import certificate_folder
 from builder.limits import Serial, WebAddress
+from builder.publish import publish, publish_shop
 from builder.reading.address import ADDRESS_FILE
 from builder.record import WOODEN_PARTS, FinishSpec, FretSpec, GlueUp, Pattern, Record, Spec, TemperamentSpec, WoodSpec
 from builder.record.as_built import RuleUsed
 from builder.record.body import OutlineSpec
 from builder.record.order import Order
 from builder.shop import Shop
+from builder.workshop import open_shop
 from tests.privacy.canaries import EVERYBODY, NOBODY, Place, Planted
 from tests.privacy.decisions import (
     FIELDS,
@@ -80,6 +84,8 @@ def plant(folder: Path) -> Planted:
     planted = Planted(Path())
     planted.shop = shop = copy_demo(folder / planted.canary("the folder", "name"))
     records = shop / "records"
+    for certificate in records.glob("instruments/*/certificate"):
+        shutil.rmtree(certificate)  # what was issued before shows no canary
     for number, (serial, change) in enumerate(_COPIES):
         tree = read_tree((records / "instruments" / serial / "record.yaml").read_text("utf-8"))
         folder = records / "instruments" / f"0-{number}"
@@ -90,7 +96,17 @@ def plant(folder: Path) -> Planted:
             (folder / ADDRESS_FILE).write_text(f"{ENDING}{number}\n", "utf-8")
         (folder / "record.yaml").write_text(as_yaml({**tree, **change, "serial": folder.name}), "utf-8")
     _Planting(planted, records).all()
+    _issue(shop)
     return planted
+
+
+def _issue(shop: Path) -> None:
+    """Certificates of half of those that buyers see; the others show what their records say."""
+    workshop = open_shop(shop, private_files=True)
+    assert workshop.shop
+    for each in [each for each in workshop.instruments if each.record.is_for_buyers][::2]:
+        files = issue_files(publish(each, workshop.shop), publish_shop(workshop.shop), "2026-11-01")
+        store(certificate_folder(each, shop), files, instead_of=None)
 
 
 class _Planting:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import json
 import re
 import time
 from pathlib import Path
@@ -108,11 +109,14 @@ def test_pages_have_a_contents_list_a_title_and_a_description(demo_site: Path) -
 
 
 def test_dates_in_the_sitemap_are_of_the_records(demo_site: Path) -> None:
+    """A page's is the day its instrument was finished, issued or last amended; a list's the last of the finished."""
     sitemap = (demo_site / "sitemap.xml").read_text(encoding="utf-8")
-    finished = {
-        each.record.dates.finished.isoformat()
-        for each in open_shop(REPOSITORY, private_files=False).instruments
-        if each.record.is_for_buyers and not each.record.is_unlisted and each.record.dates.finished
-    }
-    assert set(re.findall(r"<lastmod>(.*?)</lastmod>", sitemap)) == finished
+    dates, finished = set(), []
+    for each in open_shop(REPOSITORY, private_files=False).instruments:
+        if each.record.is_for_buyers and not each.record.is_unlisted and each.record.dates.finished:
+            kept = REPOSITORY / "records" / "instruments" / each.record.serial / "certificate"
+            files = [*kept.glob("issued.json"), *kept.glob("amendment-*.json")]
+            finished.append(each.record.dates.finished.isoformat())
+            dates.add(max(finished[-1], *(json.loads(file.read_bytes())["date"] for file in files)))
+    assert set(re.findall(r"<lastmod>(.*?)</lastmod>", sitemap)) == dates | {max(finished)}
     assert gzip.decompress((demo_site / "sitemap.xml.gz").read_bytes()).decode() == sitemap
