@@ -129,6 +129,10 @@ def test_a_makers_year(year: Year, tmp_path: Path) -> None:
     assert year.changed() == {f"{again}/record.yaml", f"{again}/private.yaml"}
     carried = [line for line in year.new_lines(f"{again}/record.yaml") if "26 in" in line and "# " not in line]
     assert carried == ["+  scale_length: 26 in"]
+    side_by_side = year.does("compare", "002", "003").splitlines()
+    assert year.changed() == set()
+    (scale,) = (line.split() for line in side_by_side if line.startswith("Scale"))
+    assert " ".join(scale) == "Scale length 27 in (685.8 mm) 26 in (660.4 mm)"
     said = year.does("repeat", "002", "--count", "6", "--batch", "Summer school 2014")
     assert "Began 6 instruments" in said
     assert year.changed() == {
