@@ -224,6 +224,12 @@ def test_a_draft_is_for_the_shop_and_says_so(issued: Path) -> None:
     assert "certificates/" not in "".join(section.html for section in page_of(site(issued), OTHER).sections)
 
 
+def test_what_is_for_the_shop_only_is_not_asked_to_be_issued(shop: Path) -> None:
+    rewrite(shop, "name: Heron", "name: Heron\nvisibility: shop only")
+    said = about_the_certificate(site(shop, "shop"))
+    assert said == "None is issued while it is for the shop only: see its draft."
+
+
 def test_the_page_says_number_day_and_fingerprint(issued: Path) -> None:
     fingerprint = json.loads((certificate_folder(issued) / "issued.json").read_bytes())["fingerprint"]
     assert about_the_certificate(site(issued)).startswith(

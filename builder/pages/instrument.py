@@ -131,6 +131,7 @@ def _sections(
             "certificate", "Certificate and amendments" if beside.issue else "Certificate",
             "pages/instrument/certificate.html",
             instrument=instrument, issue=beside.issue, certificate=certificate, for_the_shop=for_the_shop,
+            visibility=beside.visibility,
             rosette=rosette_svg(beside.issue.fingerprint, name="certificate") if beside.issue else None,
             rosette_words=rosette_in_words(beside.issue.fingerprint) if beside.issue else "",
             compare=link(addresses.COMPARE),
