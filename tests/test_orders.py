@@ -267,6 +267,21 @@ def test_a_new_one_from_a_pattern_and_from_nothing(bench: Path) -> None:
     }
 
 
+def test_the_steps_of_a_pattern_go_along_without_hours_where_there_are_none_yet(bench: Path) -> None:
+    steps = "steps:\n  - {step: Sides bent, hours: 4 h}\n  - {step: Box closed}\n  - {step: Sides bent, hours: 1 h}\n"
+    (bench / "records" / "patterns" / "teardrop.yaml").write_text(PATTERN + steps, "utf-8")
+    taken_over = "\nbuild:\n  steps:\n    - {step: Sides bent}\n    - {step: Box closed}\n"
+    assert run(bench, "new", "--pattern", "teardrop")[0] == 0
+    assert written(bench, "2026-015").endswith(taken_over)
+    record = bench / "records" / "instruments" / "2026-015" / "record.yaml"
+    record.write_text(record.read_text("utf-8").replace(taken_over, ""), "utf-8")
+    assert run(bench, "repeat", "2026-015")[0] == 0
+    assert written(bench, "2026-016").endswith(taken_over)
+    record.write_text(record.read_text("utf-8") + "\nbuild: {steps: [{step: Carved, done: 2026-11-20}]}\n", "utf-8")
+    assert run(bench, "repeat", "2026-015")[0] == 0
+    assert written(bench, "2026-017").endswith("\nbuild:\n  steps:\n    - {step: Carved}\n")
+
+
 def test_on_a_terminal_it_is_asked_what_matters(bench: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     assert "nothing says what it is to be; add --pattern NAME, or --kind" in run(bench, "new")[1]
     monkeypatch.setattr(orders, "is_a_terminal", lambda: True)

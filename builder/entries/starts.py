@@ -17,7 +17,7 @@ from builder.entries.questions import Question
 from builder.lengths import Unit
 from builder.problems import did_you_mean
 from builder.reading.folder import ShopRead, read_shop_folder
-from builder.record import Record, Spec, Visibility
+from builder.record import Pattern, Record, Spec, Visibility
 from builder.workshop import put_together
 
 #: What is measured on a piece of wood, and so belongs to that piece.
@@ -61,6 +61,9 @@ def from_instrument(shop_folder: Path, serial: str) -> Start:
         questions.append(Question("visibility", words))
     said = f"{serial} ({record.name})" if record.name else serial
     steps = tuple(dict.fromkeys(each.step for each in record.build.steps))
+    pattern = read.patterns.get(record.started_from or "")
+    if not steps and pattern is not None:
+        steps = _steps_of(pattern.value)
     return Start(
         said, serial, record.kind, record.spec, text, True, steps, record.visibility, tuple(questions), tuple(remarks)
     )  # fmt: skip
@@ -80,13 +83,18 @@ def from_pattern(shop_folder: Path, name: str) -> Start:
     carried = carried_over(_bytes_of(shop_folder / file), "spec")
     return Start(
         f"the pattern {name} ({pattern.name})", name, pattern.kind, pattern.spec, carried.text,
-        remarks=tuple(_remarks(carried, name)),
+        steps=_steps_of(pattern), remarks=tuple(_remarks(carried, name)),
     )  # fmt: skip
 
 
 def blank(kind: str, scale: str | None, unit: Unit) -> Start:
     """Nothing but a kind: a specification of comments that say what may stand there."""
     return Start("nothing", None, kind, Spec(), _blank_spec(scale, unit))
+
+
+def _steps_of(pattern: Pattern | None) -> tuple[str, ...]:
+    """The names of a pattern's steps, each once."""
+    return tuple(dict.fromkeys(each.step for each in pattern.steps)) if pattern else ()
 
 
 def _bytes_of(file: Path) -> bytes:

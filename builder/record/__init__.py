@@ -15,7 +15,7 @@ from builder.calculations.frets import Layout as FretLayout
 from builder.calculations.reach import Shape
 from builder.calculations.strings import Course, Tuning
 from builder.lengths import Length
-from builder.limits import Between, Celsius, Cents, Degrees, Percent, Ratio, Serial, Words, no_entries
+from builder.limits import Between, Celsius, Cents, Degrees, Percent, Ratio, Serial, Words, WorkedHours, no_entries
 from builder.record.as_built import AsBuilt
 from builder.record.body import BodySpec
 from builder.record.hours import HoursEntry
@@ -288,11 +288,20 @@ class PrivateFile:
 
 
 @dataclass(frozen=True, slots=True)
+class PatternStep:
+    """One step of the work as a pattern has it, and how long it usually takes."""
+
+    step: Line
+    hours: Annotated[WorkedHours, Between("1 min", "1000 h")] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern:
-    """A house specification that new orders start from."""
+    """A house specification that new orders start from; `steps` are those of the work, in order."""
 
     format: Format
     name: Annotated[str, Words(60)]
     kind: Annotated[str, Words(60)]
     about: Annotated[str, Words(2_000, lines=True)] | None = None
     spec: Spec = field(default_factory=Spec)
+    steps: tuple[PatternStep, ...] = ()

@@ -78,6 +78,7 @@ EXAMPLES: Mapping[tuple[str, str], str] = {
     ("ShopPrivate", "options"): "{hard case: 140.00, cherry back: 60.00}",
     ("ShopPrivate", "terms"): "The rest is paid when it is handed over",
     ("PrivateFile", "notes"): "Wants the first string change shown",
+    ("PatternStep", "step"): "Sides bent",
     ("Pattern", "name"): "Teardrop, 28 in",
     ("Pattern", "kind"): "mountain dulcimer",
     ("Pattern", "about"): "The usual one; the jig hangs by the door",

@@ -321,5 +321,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "kind": "what is built from it",
         "about": "anything to know about it",
         "spec": "the specification that orders start from",
+        "steps": "the steps of the work in their order; a new record takes them over",
     },
+    "PatternStep": {"step": "what is done", "hours": "how long it usually takes; the bench board tells it"},
 }
