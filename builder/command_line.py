@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import click
 
-from builder.commands import adding, beginning, comparing, issuing, orders, papers, reading, site, verifying
+from builder.commands import adding, beginning, comparing, exporting, issuing, orders, papers, reading, site, verifying
 from builder.commands.asked import RECORDS_HAVE_PROBLEMS
 
 
@@ -32,6 +32,7 @@ for each in (
     orders.repeat,
     adding.add,
     comparing.compare,
+    exporting.export,
     issuing.issue,
     verifying.verify,
     site.pages,

@@ -57,6 +57,7 @@ ORDER = (
     "recordings",
     "kept",
     "comparing",
+    "exports",
     "kept_pictures",
     "kept_sounds",
     "unlisted",

@@ -47,11 +47,13 @@ def private_files_opened_by(shop: Path, *commands: list[str]) -> list[list[str]]
 
 def test_no_private_file_is_opened_while_a_site_is_built(shop: Path, tmp_path: Path) -> None:
     built = [["build"], ["pages", "--to", str(tmp_path / "plain")], ["results", "2024-003"]]
+    built += [["export", "--to", str(tmp_path / "export")]]
     by_mkdocs = [["mkdocs", "build"], ["mkdocs", "serve"], ["mkdocs", "serve", "buyer"]]
     not_for_buyers = [["mkdocs", "serve", "shop"], ["check"]]
+    not_for_buyers += [["export", "--private", "--to", str(tmp_path / "export")]]
     seen = private_files_opened_by(shop, *built, *by_mkdocs, *not_for_buyers)
-    assert seen[:6] == [[]] * 6
+    assert seen[:7] == [[]] * 7
     assert (shop.parent / "by-mkdocs" / "instruments" / "2024-003.html").is_file()
-    for opened in seen[6:]:
+    for opened in seen[7:]:
         for private in ("records/private.yaml", "instruments/2024-003/private.yaml"):
             assert any(name.endswith(private) for name in opened), "the hook sees what it should see"
