@@ -31,17 +31,16 @@ _REMARK_OR_CODE = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Prose:
-    """A Markdown file of the shop's own: path below `records/pages`, front matter and text without remarks."""
+    """A Markdown file of the shop's own: path below `records/pages`, front matter and text without remarks.
+
+    `lines_above` is how many lines of the file stand above its text.
+    """
 
     path: str
     front_matter: str
     text: str
     is_draft: bool
-
-    @property
-    def lines_above(self) -> int:
-        """How many lines of the file stand above its text: those of the front matter and the two around it."""
-        return self.front_matter.count("\n") + 3 if self.front_matter else 0
+    lines_above: int
 
     @property
     def address(self) -> str:
@@ -64,15 +63,21 @@ def read_prose(pages_folder: Path) -> tuple[Prose, ...]:
         front_matter = found.group(1) if found else ""
         bare = None if found else _BARE_FRONT_MATTER.match(text)
         body = text[found.end() :] if found else text.removeprefix("\ufeff")
-        path = file.relative_to(pages_folder).as_posix()
-        is_draft = _says_draft(bare.group() if bare else front_matter)
-        prose.append(Prose(path, _front_matter_without_remarks(front_matter), without_remarks(body), is_draft))
+        prose.append(
+            Prose(
+                path=file.relative_to(pages_folder).as_posix(),
+                front_matter=_front_matter_without_remarks(front_matter),
+                text=without_remarks(body),
+                is_draft=_says_draft(bare.group() if bare else front_matter),
+                lines_above=found.group().count("\n") if found else 0,
+            )
+        )
     return tuple(prose)
 
 
 def without_remarks(text: str) -> str:
-    """Markdown without `<!-- … -->`; in code they are no remarks, and stay."""
-    return _REMARK_OR_CODE.sub(lambda found: found["code"] or "", text)
+    """Markdown without `<!-- … -->`, every line at its place; in code they are no remarks, and stay."""
+    return _REMARK_OR_CODE.sub(lambda found: found["code"] or "\n" * found.group().count("\n"), text)
 
 
 def _says_draft(front_matter: str) -> bool:

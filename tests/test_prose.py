@@ -55,7 +55,7 @@ def test_a_page_is_no_draft_otherwise(tmp_path: Path, head: str) -> None:
     ("text", "left"),
     [
         ("Before <!-- ask Tom --> after", "Before  after"),
-        ("One.\n\n<!--\n\nlong\n\n-->\n\nTwo.", "One.\n\n\n\nTwo."),
+        ("One.\n\n<!--\n\nlong\n\n-->\n\nTwo.", "One.\n\n\n\n\n\n\n\nTwo."),
         ("<!-- one -->a<!-- two -->", "a"),
         ("`<!-- shown -->` and <!-- not --> so", "`<!-- shown -->` and  so"),
         ("```html\n<!-- shown -->\n```\n<!-- not -->\n", "```html\n<!-- shown -->\n```\n\n"),
@@ -91,3 +91,12 @@ empty:
         assert remark not in read.front_matter
     assert yaml.safe_load(read.front_matter) == yaml.safe_load(above)
     assert read.text == "\nText.\n"
+
+
+def test_every_line_of_the_text_is_known_by_its_number_in_the_file(tmp_path: Path) -> None:
+    text = "---\ntitle: Care\n# a remark\nlist:\n  - one\n---\n\nOne.\n\n<!--\nask Tom\n-->\nTwo."
+    read = prose_of(tmp_path, text)
+    for number, line in enumerate(read.text.split("\n"), read.lines_above):
+        assert line in ("", text.split("\n")[number])
+    assert read.text.split("\n")[-1] == "Two."
+    assert prose_of(tmp_path, "Two.").lines_above == 0
