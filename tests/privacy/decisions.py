@@ -38,7 +38,7 @@ from builder.record.recording import RecordingWords
 from builder.record.service import ServiceEntry
 from builder.record.setup import SetupSpec
 from builder.record.strings import BridgeSpec, LongCourse, StringBuild
-from builder.record.wood import RoomAir
+from builder.record.wood import RoomAir, ScrapWeighed
 from builder.shop import Billet, Contact, FinishSchedule, FretWire, Rule, Shop, WoodRack
 from builder.shop.gluing import Glue
 from builder.shop.levelling import FallAway, Levelling
@@ -107,7 +107,7 @@ FIELDS: dict[type[Any], Decided] = {
     ),
     StringBuild: Decided("core wrap core_shape core_material wrap_material unit_weight breaking_load"),
     WoodSpec: Decided(
-        "billet species cut finished ring_angle length width moisture words", "rough joined_from scrap rested_in pieces"
+        "billet species cut finished ring_angle length width moisture scrap rested_in words", "rough joined_from pieces"
     ),
     FinishSpec: Decided("schedule words"),
     BodySpec: Decided("outline depth sides end_blocks linings sound_holes braces"),
@@ -118,6 +118,7 @@ FIELDS: dict[type[Any], Decided] = {
     DepthSpec: Decided("tail head measured"),
     EndBlocksSpec: Decided("tail head tail_thickness head_thickness"),
     LiningsSpec: Decided("width height plates", "kerf kerf_depth strip"),
+    ScrapWeighed: Decided("as_found oven_dry"),
     SoundHoleSpec: Decided("at shape long wide plate mirrored tilt"),
     BraceSpec: Decided("plate starts ends name species width height mirrored", "end_height taper"),
     Build: Decided("steps glue_ups coats log"),

@@ -120,6 +120,26 @@ class _Walk:
         return written
 
 
+#: What becomes of a group: its shape and its keys with their values.
+Change = Callable[[type[Any], dict[str, Tree]], dict[str, Tree]]
+
+
+def regrouped(tree: Tree, shape: Any, change: Change) -> Tree:
+    """The tree with every group of keys changed as a whole, the inmost first: keys left out, or in another order."""
+    shape, _ = without_notes(shape)
+    origin = get_origin(shape)
+    if origin in (Union, types.UnionType):
+        return regrouped(tree, _variant(tree, shape), change)
+    if is_group(shape):
+        hints = hints_of(shape)
+        return change(shape, {name: regrouped(inner, hints[name], change) for name, inner in tree.items()})
+    if origin is tuple:
+        return [regrouped(item, get_args(shape)[0], change) for item in tree]
+    if origin is Mapping:
+        return {name: regrouped(inner, get_args(shape)[1], change) for name, inner in tree.items()}
+    return tree
+
+
 _HINTS: dict[type[Any], dict[str, Any]] = {}
 
 

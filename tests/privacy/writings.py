@@ -83,6 +83,12 @@ def writings(kind: Any, limit: object = None) -> tuple[str, ...]:
     return tuple(f"{number}{unit}" for number in written)
 
 
+def is_within(text: str, kind: Any, limit: object) -> bool:
+    """Whether a text may stand for a value of this type, within the limits noted beside it."""
+    read = converters("in")[kind]
+    return not isinstance(limit, Between) or bool(read(limit.least) <= read(text) <= read(limit.most))
+
+
 def _range(kind: Any, limit: object) -> tuple[Fraction, Fraction]:
     if not isinstance(limit, Between):
         return Fraction(1), Fraction(90)
