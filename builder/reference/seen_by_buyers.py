@@ -14,7 +14,7 @@ _KEPT: Mapping[str, str] = {
     "Spec": "wished_tension label",
     "SetupSpec": "break_angles",
     "BridgeSpec": "pins_behind_saddle",
-    "WoodSpec": "rough joined_from scrap rested_in pieces",
+    "WoodSpec": "rough joined_from pieces",
     "LiningsSpec": "kerf kerf_depth strip",
     "BraceSpec": "end_height taper",
     "GlueUp": "wood_moisture clamps_off",
@@ -30,7 +30,7 @@ _KEPT: Mapping[str, str] = {
 }
 #: Groups below a field that stays in the workshop.
 _KEPT_WHOLE = frozenset(
-    {"LabelSize", "ScrapWeighed", "BilletSize", "BilletPrivate", "Clamps", "RoomLimits", "BlankAllowances", "Label"}
+    {"LabelSize", "BilletSize", "BilletPrivate", "Clamps", "RoomLimits", "BlankAllowances", "Label"}
 )
 
 

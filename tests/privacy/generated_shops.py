@@ -30,6 +30,8 @@ from tests.privacy.decisions import FIELDS, is_leaf_published, is_published
 from tests.privacy.other_files import DRAFTS
 from tests.privacy.trees import Leaf, Tree, as_yaml, read_tree, regrouped, rewritten
 from tests.privacy.writings import is_within, writings
+from tests.recording_samples import EVERYTHING as TOLD_BESIDES
+from tests.recording_samples import packed, wav_of
 from tests.shops import REPOSITORY
 from tests.small_shop import BARE, MANDOLIN, PAIRS, SHORT
 
@@ -38,6 +40,7 @@ Chance = random.Random
 #: An instrument of the demo that has most of what there is, and what there is for it in the rack.
 FULL = "2024-003"
 PATTERN = "teardrop-28"
+_PHOTO, _RECORDING = "photos/1 front.jpg", "recordings/1 slow.mp3"
 _LETTERS = "abc DEF xyz 019 éß東 :#-'\"{}[]<>&%*!|"
 _HANDED_OVER = {"finished": "2024-06-28", "delivered": "2024-07-06"}
 _KEPT_STATES: tuple[dict[str, Any], ...] = (
@@ -95,15 +98,17 @@ def public_part(number: int) -> Draft:
     draft.files["pages/index.md"] = b"# Welcome\n\nTo the shop.\n"
     draft.files["pages/care.md"] = b"---\ntitle: Care\n---\n\n# Care\n\nKeep it dry.\n"
     for serial in records:
-        if number % 3 == 2:
-            draft.files[f"instruments/{serial}/photos/1 front.jpg"] = saved(_photo(chance))
+        if number % 6 == 5:
+            draft.files[f"instruments/{serial}/{_PHOTO}"] = saved(_photo(chance))
+            draft.files[f"instruments/{serial}/{_RECORDING}"] = packed("mp3")
     return draft
 
 
 def _full_record() -> Tree:
     """The instrument that has most, with the kept fields that it lacks."""
     record = copy.deepcopy(_demo(f"instruments/{FULL}/record.yaml"))
-    record.pop("photos", None)
+    for words in ("photos", "recordings"):
+        record.pop(words, None)
     spec = record["spec"]
     spec["label"] = {"width": "2 in", "height": "1 1/2 in"}
     spec["bridge"] = {"kind": "pinned", "height": "13/16 in", "pins_behind_saddle": "14 mm"}
@@ -263,14 +268,33 @@ def stray_files(draft: Draft, chance: Chance) -> None:
 
 def photographs(draft: Draft, chance: Chance) -> None:
     """What lies in photographs besides their pixels, their names (not their order), and drafts among them."""
-    for serial in [serial for serial in draft.records if f"instruments/{serial}/photos/1 front.jpg" in draft.files]:
-        folder = f"instruments/{serial}/photos"
-        told = _told_besides(draft.files.pop(f"{folder}/1 front.jpg"), chance)
-        draft.files[f"{folder}/{_name(chance)}.jpg"] = told
+    for serial, folder in _with_file(draft, _PHOTO):
+        told = _told_besides(draft.files.pop(f"{folder}/{_PHOTO}"), chance)
+        draft.files[f"{folder}/photos/{_name(chance)}.jpg"] = told
         if chance.random() < 0.5:
             name = f"{_name(chance)} draft.jpg"
-            draft.files[f"{folder}/{name}"] = saved(_photo(chance))
+            draft.files[f"{folder}/photos/{name}"] = saved(_photo(chance))
             draft.records[serial]["photos"] = {name: {"shows": _words(chance), "alt": _words(chance), "draft": "yes"}}
+
+
+def recordings(draft: Draft, chance: Chance) -> None:
+    """What lies in recordings besides their sound, their names, and drafts among them."""
+    for serial, folder in _with_file(draft, _RECORDING):
+        draft.files.pop(f"{folder}/{_RECORDING}")
+        told = packed("mp3") if chance.random() < 0.3 else TOLD_BESIDES["mp3"](_name(chance))
+        draft.files[f"{folder}/recordings/{_name(chance)}.mp3"] = told
+        if chance.random() < 0.5:
+            name = f"{_name(chance)} draft.wav"
+            draft.files[f"{folder}/recordings/{name}"] = wav_of(chance.randbytes(40))
+            draft.records[serial]["recordings"] = {
+                name: {"plays": _words(chance), "by": _words(chance), "draft": "yes"}
+            }
+
+
+def _with_file(draft: Draft, name: str) -> list[tuple[str, str]]:
+    """Serials and folders of the instruments that have this file."""
+    folders = [(serial, f"instruments/{serial}") for serial in draft.records]
+    return [(serial, folder) for serial, folder in folders if f"{folder}/{name}" in draft.files]
 
 
 def _told_besides(photo: bytes, chance: Chance) -> bytes:
@@ -306,8 +330,8 @@ def times_of_files(draft: Draft, chance: Chance) -> None:
 
 #: All of them, those first that others build on.
 VARIATIONS: Sequence[Callable[[Draft, Chance], None]] = (
-    promises, steps_to_do, unused_entries, kept_fields, photographs, other_instruments, unlisted_instruments, patterns,
-    room_log, stray_files, private_files, remarks, order_of_keys, times_of_files,
+    promises, steps_to_do, unused_entries, kept_fields, photographs, recordings, other_instruments,
+    unlisted_instruments, patterns, room_log, stray_files, private_files, remarks, order_of_keys, times_of_files,
 )  # fmt: skip
 
 

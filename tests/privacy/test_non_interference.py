@@ -22,6 +22,7 @@ from builder.beside import Prepared, prepare
 from builder.prose import read_prose
 from builder.record import Record
 from builder.record.photo import PhotoWords
+from builder.record.recording import RecordingWords
 from builder.shop import Shop, WoodRack
 from builder.site import Site, site_of
 from builder.templates import theme_folder
@@ -44,6 +45,9 @@ PAIRS = int(os.environ.get("BOUTBOOK_EXAMPLES", "200"))
 
 #: The public part that has the instrument with most of what there is, and photographs.
 WITH_EVERYTHING = 11
+
+#: Whether a file is shown at all; it is varied with the file.
+DRAFTS = {(PhotoWords, "draft"), (RecordingWords, "draft")}
 
 NAMES = [each.__name__ for each in VARIATIONS]
 
@@ -135,7 +139,7 @@ def test_every_kept_field_is_varied() -> None:
     draft = public_part(WITH_EVERYTHING)
     values = kept_values(draft)
     decided = {(group, name) for group in FIELDS for name in FIELDS[group].kept.split()}
-    assert decided - {field for fields, _ in values.values() for field in fields} == {(PhotoWords, "draft")}
+    assert decided - {field for fields, _ in values.values() for field in fields} == DRAFTS
     seen = [kept_values(varied(draft, [kept_fields.__name__], str(seed))) for seed in range(12)]
     fixed = {place for place in values if len({each.get(place) for each in seen}) == 1}
     names = {place.replace(": ", ".").rpartition(".")[2] for place in fixed}
