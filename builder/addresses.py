@@ -16,6 +16,7 @@ THEME = "assets/boutbook"
 FOR_MATERIAL = f"{THEME}/material.css"
 STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", FOR_MATERIAL)
 COMPARE = f"{THEME}/compare.js"
+FIND = f"{THEME}/find.js"
 WORKER_OVER_FILE = f"{THEME}/iframe-worker.js"
 FAVICON = f"{THEME}/images/favicon.svg"
 #: What is shown beside a link to a page that is of no one instrument.

@@ -111,9 +111,10 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     marks = {each.published.serial: each.beside.visibility for each in told if each.beside.visibility != "public"}
     care_page = addresses.CARE if care.strip() else None
     covers = {each.published.serial: each.beside.photos[0] for each in told if each.beside.photos}
+    stages = {each.published.serial: each.source.order.stage for each in told}
     pages = [
         home_page(listed, shop, marks, covers),
-        instruments_page(listed, shop, marks, covers),
+        instruments_page(listed, shop, marks, covers, stages if for_the_shop else None),
         methods_page(shop, SOURCES),
         *(_page_of(each.published, shop, each.beside, care=care_page, for_the_shop=for_the_shop) for each in told),
     ]

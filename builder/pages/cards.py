@@ -31,7 +31,8 @@ NO_MARKS: Mapping[str, str] = MappingProxyType({})
 class Card:
     """What a card says; `woods` and `frets` are empty where nothing is known, `square` where every fret is square.
 
-    `mark` is a word beside the name, such as `unlisted` in the shop edition.
+    `mark` is a word beside the name, such as `unlisted` in the shop edition. `told` is what the page's script finds
+    it by, where there is one.
     """
 
     address: str
@@ -47,9 +48,10 @@ class Card:
     woods: str
     drawing: Markup | None
     drawing_length_mm: float
+    told: str = ""
 
 
-def card(instrument: Published, page: str, mark: str = "", cover: PublishedPhoto | None = None) -> Card:
+def card(instrument: Published, page: str, mark: str = "", cover: PublishedPhoto | None = None, told: str = "") -> Card:
     """The card of one instrument on a page, with its cover if it has one."""
     drawing = instrument.drawing
     return Card(
@@ -66,6 +68,7 @@ def card(instrument: Published, page: str, mark: str = "", cover: PublishedPhoto
         woods=", ".join(chief_woods(instrument)[:_MOST_WOODS]),
         drawing=fretboard_svg(drawing, name=f"{instrument.serial}-card", labels=False) if drawing else None,
         drawing_length_mm=drawing.length_mm if drawing else 0.0,
+        told=told,
     )
 
 
@@ -118,13 +121,17 @@ def cards_section(
     marks: Mapping[str, str] = NO_MARKS,
     covers: Mapping[str, PublishedPhoto] = NO_COVERS,
     *,
+    told: Mapping[str, str] = NO_MARKS,
     more: bool = False,
 ) -> Section:
     """A gallery of cards, or a kind word where there is none yet; `covers` are photographs by serial.
 
-    `more` adds a link to all instruments.
+    `told` is what the script of the page finds each by. `more` adds a link to all instruments.
     """
-    cards = tuple(card(each, page, marks.get(each.serial, ""), covers.get(each.serial)) for each in instruments)
+    cards = tuple(
+        card(each, page, marks.get(each.serial, ""), covers.get(each.serial), told.get(each.serial, ""))
+        for each in instruments
+    )
     longest_mm = max((each.drawing_length_mm for each in cards), default=0.0)
     return section(
         id, title, "pages/cards.html",

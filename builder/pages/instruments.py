@@ -1,4 +1,4 @@
-"""All finished instruments: a gallery, and a table to compare them by."""
+"""All finished instruments: a gallery, a table to compare them by, and what leaves some of both out."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from functools import partial
 
 from builder import addresses
 from builder.pages.cards import NO_MARKS, card, cards_section
+from builder.pages.found_by import found_by
 from builder.pages.photographs import NO_COVERS
 from builder.published import Published, PublishedShop
 from builder.published.beside import PublishedPhoto
@@ -19,13 +20,27 @@ def instruments_page(
     shop: PublishedShop,
     marks: Mapping[str, str] = NO_MARKS,
     covers: Mapping[str, PublishedPhoto] = NO_COVERS,
+    stages: Mapping[str, str] | None = None,
 ) -> Page:
-    """Every instrument the shop shows, newest first. `marks` stand beside names, `covers` on cards, by serial."""
+    """Every instrument the shop shows, newest first. `marks` stand beside names, `covers` on cards, by serial.
+
+    `stages`, how far each has come, are given for the workshop alone.
+    """
     path = addresses.INSTRUMENTS
-    sections = [cards_section("", "", instruments, path, marks, covers)]
+    link = partial(addresses.from_page, path)
+    found = found_by(instruments, shop.unit, stages)
+    sections = []
+    if found.choices:
+        sections.append(
+            section(
+                "", "", "pages/find.html", choices=found.choices, count=len(instruments), script=link(addresses.FIND)
+            )
+        )
+    sections.append(cards_section("", "", instruments, path, marks, covers, told=found.told))
     if instruments:
-        lines = tuple(card(each, path, marks.get(each.serial, "")) for each in instruments)
-        link = partial(addresses.from_page, path)
+        lines = tuple(
+            card(each, path, marks.get(each.serial, ""), told=found.told[each.serial]) for each in instruments
+        )
         sections.append(section("side-by-side", "Side by side", "pages/instruments-table.html", lines=lines, link=link))
     return Page(
         path=path,
