@@ -18,6 +18,8 @@ STYLESHEETS = (f"{THEME}/fonts.css", f"{THEME}/boutbook.css", FOR_MATERIAL)
 COMPARE = f"{THEME}/compare.js"
 FIND = f"{THEME}/find.js"
 WORKER_OVER_FILE = f"{THEME}/iframe-worker.js"
+#: The shop's own picture.
+MARK = "assets/mark.png"
 FAVICON = f"{THEME}/images/favicon.svg"
 #: What is shown beside a link to a page that is of no one instrument.
 LINK_PICTURE_OF_THE_SHOP = "link-picture.png"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -9,13 +10,15 @@ from typing import TypeVar
 
 from builder import addresses
 from builder.certificates.standing import Standing, look_up
-from builder.kept_pictures import KeptPicture, kept_pictures
+from builder.kept_pictures import KeptPicture, kept_mark, kept_pictures
 from builder.kept_sounds import KeptSound, kept_sounds
 from builder.limits import no_entries
-from builder.problems import Problem
+from builder.photos import NotShown
+from builder.problems import Finding, Problem
 from builder.publish.beside import RecordingToPlay, publish_beside
 from builder.publish.rack import sisters_of
 from builder.publish.travel import travel_of
+from builder.published import PublishedMark
 from builder.published.beside import PublishedBeside
 from builder.reading.worded import Photo, Recording, Worded
 from builder.refused import Refused
@@ -39,8 +42,8 @@ def say_nothing(done: int, of: int) -> None:
 class Prepared:
     """A shop ready for a site: what stands beside each instrument by serial, files to carry, and what was wrong.
 
-    `issued` are the certificates by serial, as they were handed over. `problems` are those of the shop and those met
-    while preparing, in reading order.
+    `issued` are the certificates by serial, as they were handed over. `mark` is the shop's own picture.
+    `problems` are those of the shop and those met while preparing, in reading order.
     """
 
     workshop: Workshop
@@ -48,11 +51,26 @@ class Prepared:
     assets: tuple[Asset, ...]
     problems: tuple[Problem, ...]
     issued: Mapping[str, Standing] = field(default_factory=no_entries)
+    mark: PublishedMark | None = None
 
     @property
     def has_errors(self) -> bool:
         """Whether anything is wrong that keeps the site from being built."""
         return any(problem.severity == "error" for problem in self.problems)
+
+
+def mark_of(workshop: Workshop) -> tuple[PublishedMark | None, tuple[Problem, ...]]:
+    """The shop's own picture, if it has one; and what is wrong with it. Never raises for what the file contains."""
+    if workshop.mark is None or workshop.file is None:
+        return None, ()
+    if workshop.mark.trouble:
+        return None, (workshop.file.problem_at(workshop.mark.trouble),)
+    mark = kept_mark(workshop.mark, workshop.folder)
+    if isinstance(mark, NotShown):
+        message = f"«{workshop.mark.name}» {mark.message}"
+        return None, (workshop.file.problem_at(Finding(mark.code, "mark", message, mark.hint)),)
+    content = mark.content if isinstance(mark.content, bytes) else mark.content.read_bytes()
+    return PublishedMark(mark.width_px, mark.height_px, base64.b64encode(content).decode()), ()
 
 
 def prepare(workshop: Workshop, edition: Edition, tell: Progress = say_nothing) -> Prepared:
@@ -67,8 +85,10 @@ def prepare(workshop: Workshop, edition: Edition, tell: Progress = say_nothing) 
     shown = {each.address: each for each in workshop.instruments if edition == "shop" or each.record.is_for_buyers}
     galleries, bad_photos = _galleries(shown, edition, workshop.folder, tell)
     heard, bad_recordings = _heard(shown, edition, workshop.folder)
+    mark, of_the_mark = mark_of(workshop)
+    bad = (*bad_photos, *bad_recordings, *(each for each in of_the_mark if each not in workshop.problems))
     if workshop.has_errors:
-        return Prepared(workshop, {}, (), _in_order(workshop.problems, bad_photos, bad_recordings))
+        return Prepared(workshop, {}, (), _in_order(workshop.problems, bad))
     looked = {address: look_up(each, shop, workshop.folder) for address, each in shown.items()}
     standings = {address: each.standing for address, each in looked.items() if each.standing}
     beside, assets = {}, list[Asset]()
@@ -82,14 +102,15 @@ def prepare(workshop: Workshop, edition: Edition, tell: Progress = say_nothing) 
             assets += [Asset(addresses.photo(address, number, each.width_px), each.content) for each in pictures]
         for number, (_, sound) in enumerate(heard[address], 1):
             assets.append(Asset(addresses.recording(address, number, sound.ending), sound.content))
-    of_certificates = (each.problems for each in looked.values())
-    problems = _in_order(workshop.problems, bad_photos, bad_recordings, *of_certificates)
+    problems = _in_order(workshop.problems, bad, *(each.problems for each in looked.values()))
     issued = {str(shown[address].record.serial): standing for address, standing in standings.items()}
     titles = {serial: standing.published.title for serial, standing in issued.items()}
     for instrument in shown.values():
         serial = str(instrument.record.serial)
         beside[serial] = replace(beside[serial], sisters=sisters_of(instrument, shown.values(), titles))
-    return Prepared(workshop, beside, tuple(assets), problems, issued)
+    if mark:
+        assets.append(Asset(addresses.MARK, base64.b64decode(mark.png)))
+    return Prepared(workshop, beside, tuple(assets), problems, issued, mark)
 
 
 def _galleries(

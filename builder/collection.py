@@ -55,6 +55,8 @@ def collect(read: ShopRead) -> tuple[tuple[Member, ...], tuple[Problem, ...]]:
     known = _Known.of(read, billets)
     if read.shop.value:
         problems += map(read.shop.problem_at, _shop_findings(read.shop.value))
+    if read.mark and read.mark.trouble:
+        problems.append(read.shop.problem_at(read.mark.trouble))
     for pattern in read.patterns.values():
         if pattern.value:
             problems += map(pattern.problem_at, _spec_findings(pattern.value.spec, known))

@@ -1,4 +1,7 @@
-"""The pictures of photographs, kept from one run to the next in `.boutbook/photos`, so that none is made twice."""
+"""The pictures of photographs, and of the shop's mark, kept from one run to the next, so that none is made twice.
+
+They lie in `.boutbook/photos` and `.boutbook/mark`.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.kept import Craft, Kept, Made, kept
-from builder.photos import MADE_WITH, MOST_BYTES, NotShown, pictures_of
+from builder.photos import MADE_WITH, MOST_BYTES, NotShown, mark_of, pictures_of
 from builder.reading.beside import FileBeside
 
 _TOO_LARGE = (
@@ -40,10 +43,23 @@ def kept_pictures(
     }
 
 
+def kept_mark(mark: FileBeside, shop_folder: Path) -> KeptPicture | NotShown:
+    """The picture of the shop's mark, or why there is none."""
+    too_large = ("mark-unusable", f"is larger than {MOST_BYTES // 1_000_000} MB", "save it smaller")
+    craft = Craft("mark", MADE_WITH, _mark_made_of, NotShown, MOST_BYTES, too_large)
+    made = kept(craft, [mark], shop_folder)[mark.said]
+    return made if isinstance(made, NotShown) else _as_picture(made[0])
+
+
+def _mark_made_of(content: bytes) -> tuple[Made, ...]:
+    mark = mark_of(content)
+    return (Made(f"{mark.width_px}x{mark.height_px}.png", mark.content),)
+
+
 def _made_of(content: bytes) -> tuple[Made, ...]:
     return tuple(Made(f"{each.width_px}x{each.height_px}.jpg", each.content) for each in pictures_of(content))
 
 
 def _as_picture(made: Kept) -> KeptPicture:
-    width, height = made.name.removesuffix(".jpg").split("x")
+    width, height = made.name.partition(".")[0].split("x")
     return KeptPicture(int(width), int(height), made.content)

@@ -303,8 +303,9 @@ def _set_up(config: MkDocsConfig, site: Site | None, *, is_served: bool) -> None
     for name, usual in (("palette", _PALETTE), ("features", _FEATURES)):
         if not config.theme.get(name):
             config.theme[name] = usual
-    for name in ("favicon", "logo"):
-        config.theme[name] = addresses.FAVICON
+    has_a_mark = site is not None and site.shop.mark is not None
+    config.theme["favicon"] = addresses.FAVICON
+    config.theme["logo"] = addresses.MARK if has_a_mark else addresses.FAVICON
     config.extra_css[:0] = addresses.STYLESHEETS
     config.extra["generator"] = False
     config.extra.setdefault("polyfills", []).insert(0, addresses.WORKER_OVER_FILE)

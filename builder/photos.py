@@ -10,6 +10,7 @@ import importlib
 import io
 import warnings
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 import PIL
@@ -21,6 +22,9 @@ from builder.refused import Refused
 WIDTHS_PX = (480, 960, 1920)
 MOST_HEIGHT_TO_WIDTH = 4 / 3
 NEARLY_AS_WIDE = 0.8
+
+#: The shop's mark is made to fit into this: on paper it stands no higher than 12 mm.
+MARK_PX = (600, 200)
 
 #: A larger photograph is not opened: unpacked, it would fill the memory of a small computer.
 MOST_PIXELS = 100_000_000
@@ -70,7 +74,7 @@ _MODES = {"RGB": "RGB", "GRAY": "L", "CMYK": "CMYK"}
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A picture ready to be shown: its size in pixels, and its bytes as JPEG."""
+    """A picture ready to be shown: its size in pixels, and its bytes, of a photograph as JPEG, of a mark as PNG."""
 
     width_px: int
     height_px: int
@@ -81,18 +85,34 @@ class NotShown(Refused):
     """A file that no picture can be made of."""
 
 
+def mark_of(content: bytes) -> Picture:
+    """The shop's mark: a small PNG, in which what can be seen through stays so. Raises NotShown, and nothing else."""
+    try:
+        with _as_decoders_behave():
+            return _mark(content, _kind_of(content))
+    except NotShown as reason:
+        raise NotShown("mark-unusable", reason.message, "save it as PNG, JPEG or WebP") from None
+
+
 def pictures_of(content: bytes) -> tuple[Picture, ...]:
     """The pictures of a photograph, from narrow to wide. Raises NotShown, and nothing else, where there can be none.
 
     Bytes are what they are, whatever their file is called. The same bytes give the same pictures.
     """
     kind = _kind_of(content)
+    with _as_decoders_behave():
+        return tuple(_pictures(content, kind))
+
+
+@contextmanager
+def _as_decoders_behave() -> Iterator[None]:
+    """Whatever a decoder says or raises becomes NotShown, or nothing."""
     with warnings.catch_warnings():
         # What a decoder grumbles about is no news to a maker; but what may fill the memory is not opened.
         warnings.simplefilter("ignore")
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         try:
-            return tuple(_pictures(content, kind))
+            yield
         except NotShown:
             raise
         except (Image.DecompressionBombError, Image.DecompressionBombWarning):
@@ -127,10 +147,7 @@ def _pictures(content: bytes, kind: str) -> Iterator[Picture]:
     if kind == "HEIC":
         _learn_heic()
     with Image.open(io.BytesIO(content), formats=_READ[kind]) as photo:
-        if photo.width * photo.height > MOST_PIXELS:
-            raise _too_large()
-        if kind in ("PNG", "WebP") and getattr(photo, "is_animated", False):
-            raise NotShown("photo-kind", "is a picture that moves", "save one picture of it, or move it out of photos")
+        _see_that_it_is_one_picture(photo, kind)
         turned = _orientation(photo)
         sideways = turned in _LIE_ON_THEIR_SIDE
         sizes = _sizes(photo.size[::-1] if sideways else photo.size)
@@ -144,6 +161,40 @@ def _pictures(content: bytes, kind: str) -> Iterator[Picture]:
     for size in sizes:
         smaller = large.resize(size, Image.Resampling.LANCZOS, reducing_gap=3)
         yield Picture(*size, _bare(smaller))
+
+
+def _mark(content: bytes, kind: str) -> Picture:
+    if kind == "HEIC":
+        _learn_heic()
+    with Image.open(io.BytesIO(content), formats=_READ[kind]) as photo:
+        _see_that_it_is_one_picture(photo, kind)
+        turned, profile = _orientation(photo), photo.info.get("icc_profile")
+        if photo.has_transparency_data:
+            seen = photo.convert("RGBA")
+            mark = _in_srgb(seen.convert("RGB"), profile)
+            mark.putalpha(seen.getchannel("A"))
+        else:
+            mark = _in_srgb(_plain(photo), profile)
+    if turned in _UPRIGHT:
+        mark = mark.transpose(_UPRIGHT[turned])
+    scale = min(1.0, *(most / side for most, side in zip(MARK_PX, mark.size, strict=True)))
+    width, height = (max(1, round(side * scale)) for side in mark.size)
+    mark = mark.resize((width, height), Image.Resampling.LANCZOS)
+    if mark.mode == "RGBA":
+        # What was rubbed out is often still there in colours that nobody sees.
+        nothing = Image.new("RGBA", mark.size, (0, 0, 0, 0))
+        mark = Image.composite(mark, nothing, mark.getchannel("A").point(lambda alpha: 255 if alpha else 0))
+    bare, written = Image.frombytes(mark.mode, mark.size, mark.tobytes()), io.BytesIO()
+    bare.save(written, "PNG", optimize=True)
+    return Picture(width, height, written.getvalue())
+
+
+def _see_that_it_is_one_picture(photo: Image.Image, kind: str) -> None:
+    """Raises NotShown for one that is too large, or moves."""
+    if photo.width * photo.height > MOST_PIXELS:
+        raise _too_large()
+    if kind in ("PNG", "WebP") and getattr(photo, "is_animated", False):
+        raise NotShown("photo-kind", "is a picture that moves", "save one picture of it, or move it out of photos")
 
 
 def _too_large() -> NotShown:

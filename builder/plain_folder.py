@@ -71,10 +71,11 @@ def _as_whole_page(site: Site, page: Page) -> str:
     link = partial(addresses.from_page, page.path)
     sheets = [link(each) for each in addresses.STYLESHEETS if each != addresses.FOR_MATERIAL]
     icon, home = link(addresses.FAVICON), link(addresses.HOME)
+    mark = link(addresses.MARK) if site.shop.mark else None
     return str(
         render(
-            "pages/alone.html", page=page, shop=site.shop.name, style_sheets=sheets, icon=icon, home=home,
-            for_programs=site.for_programs(page),
+            "pages/alone.html", page=page, shop=site.shop, style_sheets=sheets, icon=icon, home=home,
+            mark=mark, for_programs=site.for_programs(page),
         )
     )  # fmt: skip
 

@@ -48,6 +48,8 @@ CODES: dict[str, str] = {
     "photo-kind": "A file among the photographs is no picture, moves, or is of a kind that is not read here.",
     "photo-broken": "A photograph is empty, cut off, or damaged.",
     "photo-too-large": "A photograph has more pixels than are opened.",
+    "mark-missing": "The shop file names a picture as its mark that does not lie beside it.",
+    "mark-unusable": "What is to be the shop's mark is no picture of a kind that is read, or is damaged or too large.",
     "recording-missing": "The record has words for a recording that does not lie in the folder recordings.",
     "recording-misplaced": "A link, a folder or something else lies among the recordings, or one is named elsewhere.",
     "recording-kind": "A file among the recordings is no sound, or of a kind that cannot be made bare here.",

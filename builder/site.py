@@ -33,7 +33,7 @@ from builder.publish.order import order_of, orders_of
 from builder.publish.papers import publish_papers
 from builder.publish.rack import publish_rack
 from builder.publish.reference import publish_reference
-from builder.published import Published, PublishedShop
+from builder.published import Published, PublishedMark, PublishedShop
 from builder.published.beside import PublishedBeside
 from builder.published.rack import PublishedBillet
 from builder.seam import Asset, Edition, Page
@@ -103,7 +103,7 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     workshop = prepared.workshop
     if workshop.shop is None:
         raise ValueError("a shop whose file cannot be read has no site")
-    shop, for_the_shop = publish_shop(workshop.shop), edition == "shop"
+    shop, for_the_shop = publish_shop(workshop.shop, prepared.mark), edition == "shop"
     if any(each.lacks_address for each in workshop.instruments):
         raise ValueError("an unlisted instrument without an address has no page")
     told = _told(prepared, workshop.shop, edition)
@@ -157,7 +157,7 @@ def _for_the_bench(
     published = {each.published.serial: each.published for each in told}
     orders = [order_of(each.source.private, each.source.record.dates, each.source.order) for each in by_serial]
     for each, bench, order in zip(by_serial, benches, orders, strict=True):
-        made = [] if not bench.is_to_build else list(_papers(each.source, shop, care))
+        made = [] if not bench.is_to_build else list(_papers(each.source, shop, care, published_shop.mark))
         papers += [asset for _, asset in made]
         pages.append(_bench_of(bench, _links(each, made), order, lineage_of(each.source, sources, published)))
     on_the_bench = [each.source for each, bench in zip(by_serial, benches, strict=True) if bench.is_to_build]
@@ -194,9 +194,9 @@ def _link_pictures(told: list[_Told], shop: PublishedShop, photos: Iterable[Asse
         yield Asset(addresses.link_picture(instrument.address, with_photo=cover is not None), content)
 
 
-def _papers(instrument: Instrument, shop: Shop, care: str) -> Iterator[tuple[str, Asset]]:
+def _papers(instrument: Instrument, shop: Shop, care: str, mark: PublishedMark | None) -> Iterator[tuple[str, Asset]]:
     """Every paper of an instrument that its record says enough for, besides certificate and string card."""
-    papers, paper = publish_papers(instrument, shop, care=care), paper_for(shop.unit)
+    papers, paper = publish_papers(instrument, shop, care=care, mark=mark), paper_for(shop.unit)
     for kind in KINDS.values():
         if kind.name in (CERTIFICATE, STRING_CARD):
             continue

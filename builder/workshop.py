@@ -9,6 +9,7 @@ from pathlib import Path
 
 from builder.collection import Neighbours, collect
 from builder.problems import Problem
+from builder.reading.beside import FileBeside
 from builder.reading.folder import FileRead, ShopRead, read_shop_folder
 from builder.reading.worded import Photo, Recording
 from builder.record import PrivateFile, Record, Spec
@@ -60,7 +61,8 @@ class Workshop:
     """A whole shop, read and worked out, and its folder. `shop` is None only where the shop file cannot be read.
 
     `private` is the shop's own private file; None where private files were not asked for, and where there is none.
-    `rack` is every billet with what was cut from it.
+    `rack` is every billet with what was cut from it. `mark` is the shop's own picture, not opened yet, and `file` the
+    shop file as written.
     """
 
     shop: Shop | None
@@ -69,6 +71,8 @@ class Workshop:
     private: ShopPrivate | None = None
     folder: Path = Path()
     rack: tuple[BilletResults, ...] = ()
+    mark: FileBeside | None = None
+    file: FileRead[Shop] | None = None
 
     @property
     def has_errors(self) -> bool:
@@ -159,4 +163,4 @@ def put_together(read: ShopRead) -> Workshop:
             results = _answer(_Question((pattern.lines, around), pattern.value.spec, shop, beside_pattern))
             problems += map(pattern.problem_at, results.findings)
     in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
-    return Workshop(shop, tuple(instruments), tuple(in_order), shop_private, rack=rack)
+    return Workshop(shop, tuple(instruments), tuple(in_order), shop_private, rack=rack, mark=read.mark, file=read.shop)

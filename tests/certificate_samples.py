@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import base64
 from dataclasses import replace
 
+from builder.photos import MARK_PX
 from builder.published import (
     FORMAT,
     Figure,
@@ -13,6 +15,7 @@ from builder.published import (
     PublishedBoard,
     PublishedCourse,
     PublishedFinish,
+    PublishedMark,
     PublishedMultiScale,
     PublishedPoint,
     PublishedShop,
@@ -22,6 +25,7 @@ from builder.published import (
     Subject,
 )
 from tests.boards import course, drawing, fret_line, frets, tuning
+from tests.photo_samples import drawn, saved
 
 SHOP = PublishedShop(
     name="Tern & Alder",
@@ -41,6 +45,13 @@ SHOP = PublishedShop(
     just_lists=(),
 )
 
+
+def mark(width_px: int, height_px: int) -> PublishedMark:
+    """A mark of this size."""
+    return PublishedMark(width_px, height_px, base64.b64encode(saved(drawn(width_px, height_px), "PNG")).decode())
+
+
+SHOP_WITH_TALL_MARK = replace(SHOP, mark=mark(60, 200))
 BARE_SHOP = replace(SHOP, place=None, site_address=None)
 
 NEARLY_EMPTY = Published(
@@ -235,7 +246,7 @@ def longest_shop(words: str) -> PublishedShop:
     """A shop whose name, place and address are as long as they may be."""
     site_address = f"https://example.org/{'long-address/' * 20}"[:200]
     return replace(SHOP, name=text_of(60, words), maker=text_of(80, words), place=text_of(80, words),
-                   site_address=site_address)  # fmt: skip
+                   site_address=site_address, mark=mark(*MARK_PX))  # fmt: skip
 
 
 RUNNING = "Slow grown timber of the northern valleys "

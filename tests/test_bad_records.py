@@ -37,6 +37,7 @@ REPORTED_ELSEWHERE = {
     "photo-kind": "test_photos_of_a_shop.py: photographs are not opened by reading",
     "photo-broken": "test_photos_of_a_shop.py, as above",
     "photo-too-large": "test_kept_pictures.py, as above",
+    "mark-unusable": "test_mark.py: the mark is not opened by reading",
     "recording-kind": "test_recordings_of_a_shop.py: recordings are not opened by reading",
     "recording-broken": "test_recordings_of_a_shop.py, as above",
     "recording-too-large": "test_recordings_of_a_shop.py, as above",

@@ -111,7 +111,7 @@ def _issue(prepared: Prepared, instrument: Instrument, standing: Standing | None
         finished = day_in_words(record.dates.finished.isoformat())
         _refuse(f"{record.serial} was finished on {finished}; no certificate of it can be older than that")
     instrument = with_drawn_address(instrument, prepared.workshop.folder)
-    files = issue_files(publish(instrument, shop), publish_shop(shop), day.isoformat())
+    files = issue_files(publish(instrument, shop), publish_shop(shop, prepared.mark), day.isoformat())
     _store(prepared, instrument, files, None)
 
 

@@ -44,6 +44,7 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
     (label) or the papers of a batch (batch); - stands for another maker's instrument (repair-ticket). A KIND that is
     not known is answered with those there are.
     """
+    from builder.beside import mark_of
     from builder.prose import care_of
     from builder.publish.batch import publish_batch
     from builder.publish.papers import publish_papers
@@ -61,8 +62,11 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
     found = [] if serials == BLANK else [find(workshop, serial.strip()) for serial in serials.split(",")]
     found = [with_drawn_address(each, folder) for each in found]
     care = care_of(folder / "records" / "pages")
+    mark, of_the_mark = mark_of(workshop)
+    stop_on_problems(of_the_mark)
     papers = [
-        _as_issued(publish_papers(each, shop, care=care, names=not no_names), each, shop, workshop) for each in found
+        _as_issued(publish_papers(each, shop, care=care, names=not no_names, mark=mark), each, shop, workshop)
+        for each in found
     ]
     ending = "html" if kind == BATCH else kinds.KINDS[kind].ending
     try:
@@ -73,7 +77,7 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
         elif len(papers) == 1:
             content = kinds.KINDS[kind].make(papers[0], sized)
         elif not papers and kind == "repair-ticket":
-            content = kinds.blank_repair_ticket(publish_shop(shop))
+            content = kinds.blank_repair_ticket(publish_shop(shop, mark))
         else:
             wrong(f"«{kind}» is made for one instrument; write one serial")
     except CannotBePrinted as trouble:

@@ -15,7 +15,7 @@ from builder.publish.frets import frets_of, multi_scale_of
 from builder.publish.making import build_log, finish_of, wood_of
 from builder.publish.measures import measure
 from builder.publish.subjects import buyer_subjects
-from builder.published import FORMAT, Published, PublishedJustList, PublishedShop, PublishedSource, Table
+from builder.published import FORMAT, Published, PublishedJustList, PublishedMark, PublishedShop, PublishedSource, Table
 from builder.record import MultiScale
 from builder.shop import Shop
 from builder.sources import SOURCES
@@ -23,8 +23,8 @@ from builder.tables.just_intonation import JUST_LISTS
 from builder.workshop import Instrument
 
 
-def publish_shop(shop: Shop) -> PublishedShop:
-    """Name what may be seen of the workshop."""
+def publish_shop(shop: Shop, mark: PublishedMark | None = None) -> PublishedShop:
+    """Name what may be seen of the workshop; `mark` is its own picture, where that was asked for and there is one."""
     return PublishedShop(
         name=shop.name,
         maker=shop.maker,
@@ -43,6 +43,7 @@ def publish_shop(shop: Shop) -> PublishedShop:
         just_lists=tuple(
             PublishedJustList(name, tuple(map(str, each.ratios)), each.source) for name, each in JUST_LISTS.items()
         ),
+        mark=mark,
     )
 
 

@@ -347,6 +347,15 @@ class PublishedJustList:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedMark:
+    """The shop's own picture: its size in pixels, and a PNG of it, so written (base64) that a paper can bear it."""
+
+    width_px: int
+    height_px: int
+    png: str
+
+
+@dataclass(frozen=True, slots=True)
 class PublishedShop:
     """What a buyer may see of the workshop itself."""
 
@@ -365,6 +374,7 @@ class PublishedShop:
     rules: tuple[tuple[str, str], ...]
     working_rule: str
     just_lists: tuple[PublishedJustList, ...]
+    mark: PublishedMark | None = None
 
 
 def as_json(published: Published | PublishedBench | PublishedShop) -> str:

@@ -1,4 +1,4 @@
-"""What lies beside a record: files of the folders `photos` and `recordings`, known by name, size and day alone.
+"""What lies beside a record (photographs, recordings) and beside the shop file (its mark): by name, size and day alone.
 
 Nothing is opened here, so that reading a shop stays quick, and a draft stays shut.
 """
@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from builder.problems import Finding
+from builder.problems import Finding, did_you_mean
 from builder.reading.naming import name_as_said
 
 
@@ -38,6 +38,9 @@ RECORDINGS = Sort(
     "recordings", "recording", "recording-missing", "recording-misplaced",
     frozenset({"recording", "recordings", "audio", "sound", "sounds", "music"}),
 )  # fmt: skip
+
+#: How the name of a mark ends, so that no other file beside the shop file is ever opened for one.
+_OF_A_MARK = (".png", ".jpg", ".jpeg", ".webp")
 
 #: Files that desktops leave in any folder; those that begin with a dot are passed over as well.
 _LEFT_BY_DESKTOPS = {"thumbs.db", "ehthumbs.db", "desktop.ini", "@eadir", "icon\r"}
@@ -72,6 +75,27 @@ def files_beside(folder: Path, said: str, sort: Sort) -> tuple[FileBeside, ...]:
         for each in _inside(folder)
         if each.name.casefold() in sort.slips
     )
+
+
+def mark_beside(records: Path, name: str, said: str) -> FileBeside:
+    """The picture that the shop file names as the shop's mark. Never raises.
+
+    `said` is how the folder of the records is called in problems.
+    """
+    path, what = records / name, f"{said}/{name_as_said(name)}"
+    if "/" in name or "\\" in name:
+        message, hint = f"«{name}» lies outside the folder {said}", "put it beside shop.yaml, and write its name"
+    elif not name.casefold().endswith(_OF_A_MARK):
+        message, hint = f"«{name}» is not called as a picture is", "save it as PNG, JPEG or WebP"
+    elif not os.path.lexists(path):
+        pictures = [each.name for each in _inside(records) if each.name.casefold().endswith(_OF_A_MARK)]
+        message = f"there is no file «{name}» beside shop.yaml"
+        hint = did_you_mean(name, pictures) or "put the picture there"
+    elif not stat.S_ISREG((status := path.lstat()).st_mode):
+        message, hint = f"«{name}» is no file of its own", "put the picture itself beside shop.yaml"
+    else:
+        return FileBeside(name, what, path, status.st_size, status.st_mtime_ns)
+    return FileBeside(name, what, path, 0, 0, Finding("mark-missing", "mark", message, hint))
 
 
 def _inside(folder: Path) -> list[Path]:

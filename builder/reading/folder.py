@@ -21,7 +21,7 @@ from builder.lengths import Unit
 from builder.limits import no_entries
 from builder.problems import Finding, Problem
 from builder.reading.address import ADDRESS_FILE, read_address
-from builder.reading.beside import PHOTOS, RECORDINGS, FileBeside, files_beside
+from builder.reading.beside import PHOTOS, RECORDINGS, FileBeside, files_beside, mark_beside
 from builder.reading.naming import as_said, name_as_said
 from builder.reading.outlines import read_outlines
 from builder.reading.room_log import MOST_BYTES as MOST_BYTES_OF_A_ROOM_LOG
@@ -80,7 +80,8 @@ class InstrumentRead:
 class ShopRead:
     """All files of a shop as read; private ones only where they were asked for and are there.
 
-    `folders` are the names of all instruments' folders, also of those that were not asked for.
+    `mark` is the shop's own picture, if it has one. `folders` are the names of all instruments' folders, also of those
+    that were not asked for.
     """
 
     shop: FileRead[Shop]
@@ -91,6 +92,7 @@ class ShopRead:
     room_log: RoomLog | None = None
     outlines: Mapping[str, str] = field(default_factory=no_entries)
     stray: tuple[Problem, ...] = ()
+    mark: FileBeside | None = None
     folders: tuple[str, ...] = ()
 
     @property
@@ -140,6 +142,7 @@ def read_shop_folder(folder: Path, *, private_files: bool, only: str | None = No
         room_log,
         read_outlines(records),
         (*stray, *of_log, *_misnamed(records, folder)),
+        mark_beside(records, shop.value.mark, as_said(records, folder)) if shop.value and shop.value.mark else None,
         instrument_folders(folder),
     )
 

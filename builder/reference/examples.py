@@ -86,6 +86,7 @@ EXAMPLES: Mapping[tuple[str, str], str] = {
     ("Shop", "maker"): "Ada Ferrow",
     ("Shop", "working_rule"): "bench rule",
     ("Shop", "place"): "Low Marsh",
+    ("Shop", "mark"): "mark.png",
     ("Shop", "warranty"): "Against faults of making, as long as you own it",
     ("Shop", "next_owner"): "Write, and we tell you its history",
     ("Shop", "string_sets"): "{usual: [D3 22w, A3 12, D4 10 x2]}",

@@ -14,6 +14,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "rules": "the rules in the drawer",
         "working_rule": "the rule that frets are measured with",
         "place": "where the workshop is, as buyers may know it",
+        "mark": "the shop's own picture, for the site's head and on paper; its file lies beside the shop file",
         "contact": "how buyers reach the shop; all of it is published",
         "site_address": "where the site is put up; codes on paper lead there",
         "warranty": "what the shop promises, shown on every instrument's page; Markdown",

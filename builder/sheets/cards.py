@@ -24,6 +24,8 @@ _CARE_STEPS = (("text-large", 11.5), ("text-middle", 10.5), ("text-small", 9.5),
 MOST_CARE_LETTERS = 5_000
 #: The least width of the code on a card, white margin included.
 _CODE_MM = 22.0
+#: The shop's mark: its height, how wide it may be, and the white between the parts of a head.
+_MARK_MM, _WIDEST_MARK_MM, _GAP_MM = 14.0, 32.0, 6.0
 #: The card's own name in the head; lines, white and frames of head and foot.
 _NAME_MM, _HEAD_GAPS_MM, _FOOT_GAPS_MM = 9.8, 4.5, 6.5
 _LINE_HEIGHT = 1.38
@@ -99,7 +101,7 @@ def room_mm(instrument: Published, shop: PublishedShop) -> float:
     """About how much of a page head and foot of a card leave."""
     address = page_address(instrument.address, shop)
     code_mm = max(_CODE_MM, page_code(address).least_mm) if address else 0.0
-    head_wide = CARD_MM - (code_mm + 6.0 if address else 0.0)
+    head_wide = CARD_MM - (code_mm + _GAP_MM if address else 0.0) - _mark_mm(shop)
     finished = f", finished {day_in_words(instrument.finished)}" if instrument.finished else ""
     head_mm = (
         height_mm(f"{shop.name}, {shop.place}" if shop.place else shop.name, 11, head_wide)
@@ -111,6 +113,12 @@ def room_mm(instrument: Published, shop: PublishedShop) -> float:
     foot_mm = height_mm(contact, 9.5, CARD_MM, _LINE_HEIGHT)
     foot_mm += height_mm(f"More stands on its page: {address}" if address else "", 9.5, CARD_MM, _LINE_HEIGHT)
     return PAGE_MM - max(head_mm, code_mm) - _HEAD_GAPS_MM - foot_mm - _FOOT_GAPS_MM
+
+
+def _mark_mm(shop: PublishedShop) -> float:
+    """How much of the width of a head the shop's mark takes, with the white beside it."""
+    mark = shop.mark
+    return min(_WIDEST_MARK_MM, _MARK_MM * mark.width_px / mark.height_px) + _GAP_MM if mark else 0.0
 
 
 def _on_paper(text: str) -> Markup:

@@ -31,6 +31,8 @@ _SCALES = (1.6, 1.4, 1.2, 1.0, 0.9, 0.8, 0.7)
 #: Widths of a module of the code that are tried, largest first.
 _MODULES_MM = (0.65, 0.55, 0.48, LEAST_MODULE_MM)
 _LINE_HEIGHT = 1.2
+#: Height of the shop's mark in the middle of these sizes, the white below it, and the size below which it is left out.
+_SHOP_MARK_MM, _BELOW_MARK_MM, _LEAST_SCALE_OF_A_MARK = 7.0, 0.8, 0.8
 
 #: White around the sheet that printers need, room between two labels, length of a mark and its distance.
 _MARGIN_MM, _GAP_MM, _MARK_MM, _MARK_OFF_MM = 10.0, 7.0, 2.4, 0.6
@@ -58,6 +60,7 @@ class SetLabel:
     lines: tuple[LabelLine, ...]
     code: PageCode | None
     code_mm: float
+    mark_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +86,7 @@ def label_html(labels: Sequence[tuple[Published, PublishedLabel]], shop: Publish
             "sheets/label.html",
             title=title,
             sheets=[(placed, _marks(placed)) for placed in sheets],
+            shop=shop,
             paper=size,
             faces=buyer_faces(),
             style=style_sheet("label.css"),
@@ -91,17 +95,27 @@ def label_html(labels: Sequence[tuple[Published, PublishedLabel]], shop: Publish
 
 
 def set_label(instrument: Published, label: PublishedLabel, shop: PublishedShop) -> SetLabel:
-    """One label in the largest type that fits. Raises CannotBePrinted with field and least size where none does."""
+    """One label in the largest type that fits; where that is small, the shop's mark gives way to words.
+
+    Raises CannotBePrinted with field and least size where none does.
+    """
     address = page_address(instrument.address, shop)
     code = page_code(address) if address else None
     width, height = label.width.mm, label.height.mm
     for fingerprint in _fingerprints(label):
         lines = tuple(_lines(instrument, label, shop, fingerprint))
-        for scale in _SCALES:
+        for scale, mark_mm in _sizes(shop):
             for arrangement, code_mm in _ways(code, width):
-                if _needed_mm(lines, scale, arrangement, code_mm, width) <= height:
-                    return SetLabel(width, height, arrangement, scale, lines, code, code_mm)
+                if _needed_mm(lines, scale, arrangement, code_mm, width, mark_mm) <= height:
+                    return SetLabel(width, height, arrangement, scale, lines, code, code_mm, mark_mm)
     raise _too_small(lines, code, label)
+
+
+def _sizes(shop: PublishedShop) -> Iterator[tuple[float, float]]:
+    """Sizes of the type with the height of the shop's mark, in the order they are tried; the mark gives way first."""
+    if shop.mark:
+        yield from ((scale, _SHOP_MARK_MM * scale) for scale in _SCALES if scale >= _LEAST_SCALE_OF_A_MARK)
+    yield from ((scale, 0.0) for scale in _SCALES)
 
 
 def _fingerprints(label: PublishedLabel) -> tuple[str, ...]:
@@ -144,7 +158,12 @@ def _ways(code: PageCode | None, width: float) -> Iterator[tuple[Arrangement, fl
 
 
 def _needed_mm(
-    lines: tuple[LabelLine, ...], scale: float, arrangement: Arrangement, code_mm: float, width: float
+    lines: tuple[LabelLine, ...],
+    scale: float,
+    arrangement: Arrangement,
+    code_mm: float,
+    width: float,
+    mark_mm: float = 0.0,
 ) -> float:
     """How high a label so wide must be."""
     beside = arrangement == "beside"
@@ -153,6 +172,7 @@ def _needed_mm(
         return math.inf
     text_mm = sum(height_mm(line.text, _POINTS[line.kind] * scale, words_mm, _LINE_HEIGHT) for line in lines)
     text_mm += 0.6 * len(lines) * scale + 2 * _EDGE_MM
+    text_mm += mark_mm + _BELOW_MARK_MM if mark_mm else 0.0
     if beside:
         return max(text_mm, code_mm + 2 * _CODE_EDGE_MM)
     return text_mm + code_mm - (_EDGE_MM - _CODE_EDGE_MM if code_mm else 0.0)

@@ -28,6 +28,10 @@ USUAL_TOLERANCE_CENTS = Cents(3.0)
 USUAL_PITCH = Hertz(CONCERT_PITCH_HZ)
 
 
+#: The name of a picture that lies beside the shop file.
+MarkName = Annotated[str, Words(255)]
+
+
 @dataclass(frozen=True, slots=True)
 class Rule:
     """A measuring stick in the drawer."""
@@ -88,6 +92,7 @@ class Shop:
     rules: tuple[Rule, ...]
     working_rule: Part
     place: Annotated[str, Words(80)] | None = None
+    mark: MarkName | None = None
     contact: Contact = Contact()
     site_address: WebAddress | None = None
     warranty: Annotated[str, Words(4_000, lines=True)] | None = None

@@ -21,6 +21,7 @@ from tests.certificate_samples import (
     NEARLY_EMPTY,
     RUNNING,
     SHOP,
+    SHOP_WITH_TALL_MARK,
     USUAL,
     WIDE,
     WIDE_WORDS,
@@ -28,13 +29,16 @@ from tests.certificate_samples import (
     longest_shop,
 )
 
+VERY_MANY_WORDS = replace(USUAL, woods=USUAL.woods * 9, hardware=USUAL.hardware * 9)
 EVERY_KIND = [
     pytest.param(USUAL, SHOP, id="usual"),
     pytest.param(FANNED, SHOP, id="two scale lengths"),
     pytest.param(NEARLY_EMPTY, BARE_SHOP, id="nearly empty"),
     pytest.param(replace(USUAL, woods=(), hardware=(), strings=None), SHOP, id="few words"),
     pytest.param(replace(USUAL, woods=USUAL.woods * 2, hardware=USUAL.hardware * 3), SHOP, id="many words"),
-    pytest.param(replace(USUAL, woods=USUAL.woods * 9, hardware=USUAL.hardware * 9), SHOP, id="very many words"),
+    pytest.param(
+        replace(USUAL, woods=USUAL.woods * 9, hardware=USUAL.hardware * 9), SHOP_WITH_TALL_MARK, id="very many words"
+    ),
     pytest.param(longest(RUNNING), longest_shop(RUNNING), id="longest"),
     pytest.param(longest(WIDE_WORDS), longest_shop(WIDE_WORDS), id="longest in capitals"),
     pytest.param(longest(WIDE), longest_shop(WIDE), id="longest and widest"),

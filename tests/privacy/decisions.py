@@ -75,7 +75,7 @@ PRIVATE_FILES = {shape for shape, place in KEPT_WHOLE.items() if place.endswith(
 #: Files of other kinds, which tests of privacy know how to fill.
 OTHER_FILES = (
     "room.csv", "outlines/*.svg", "pages/*.md", "instruments/*/address.txt", "instruments/*/photos/*",
-    "instruments/*/recordings/*", "instruments/*/certificate/*",
+    "instruments/*/recordings/*", "instruments/*/certificate/*", "mark.png",
 )  # fmt: skip
 
 FIELDS: dict[type[Any], Decided] = {
@@ -135,8 +135,9 @@ FIELDS: dict[type[Any], Decided] = {
     PhotoWords: Decided("shows alt", "draft"),
     RecordingWords: Decided("plays by", "draft"),
     Shop: Decided(
-        "name maker units rules working_rule place contact site_address warranty next_owner tolerance concert_pitch"
-        " string_sets string_stock breaking_share fret_wires finish_schedules seasons room levelling glues",
+        "name maker units rules working_rule place mark contact site_address warranty next_owner tolerance"
+        " concert_pitch string_sets string_stock breaking_share fret_wires finish_schedules seasons room levelling"
+        " glues",
         "format clamps room_limits allowances angle_blocks label",
     ),
     Rule: Decided("name marks"),
@@ -164,10 +165,10 @@ PUBLISHED_IF: dict[tuple[type[Any], str], Callable[[Mapping[str, Tree]], bool]] 
     (RecordingWords, "plays"): lambda words: words.get("draft", "no") == "no",
     (RecordingWords, "by"): lambda words: words.get("draft", "no") == "no",
 }
-#: Names that lead to something that is published while they are not: outlines, photographs, recordings, billets.
+#: Names that lead to something that is published while they are not: outlines, photographs, recordings, mark, billets.
 ONLY_LEADING_ON: set[tuple[type[Any], str]] = {
     (OutlineSpec, "traced"), (Record, "photos"), (Record, "recordings"), (WoodSpec, "billet"),
-    (WoodRack, "billets"),
+    (WoodRack, "billets"), (Shop, "mark"),
 }  # fmt: skip
 
 

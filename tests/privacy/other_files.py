@@ -101,6 +101,15 @@ def plant_photographs(planted: Planted, records: Path) -> dict[str, str]:
     return names
 
 
+def plant_mark(planted: Planted, records: Path) -> dict[str, str]:
+    """All that programs write into a picture in the shop's mark, and its name: old name ─► new."""
+    mark = records / "mark.png"
+    name = f"{planted.canary(said(mark, records), 'name of the file')}.png"
+    mark.unlink()
+    mark.with_name(name).write_bytes(EVERYTHING["png"](planted.canary(said(mark, records), "in it")))
+    return {mark.name: name}
+
+
 def plant_recordings(planted: Planted, records: Path) -> dict[str, str]:
     """The same in every recording. What is heard of a draft says a canary itself, so that none of it may get out."""
     names: dict[str, str] = {}

@@ -36,6 +36,7 @@ from tests.privacy.decisions import (
     is_published,
 )
 from tests.privacy.other_files import (
+    plant_mark,
     plant_outlines,
     plant_photographs,
     plant_prose,
@@ -120,7 +121,7 @@ class _Planting:
         trees = {path: read_tree(path.read_text("utf-8")) for path in sorted(self.records.rglob("*.yaml"))}
         self._double(trees)
         self._collect_names(trees)
-        for plant_files in (plant_outlines, plant_photographs, plant_recordings):
+        for plant_files in (plant_outlines, plant_photographs, plant_recordings, plant_mark):
             self.names |= plant_files(self.planted, self.records)
         for path, tree in trees.items():
             file, shape = self._said(path), self._shape(path)
