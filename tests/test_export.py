@@ -94,10 +94,10 @@ def test_the_table_of_instruments_agrees_with_the_records(exported: dict[str, by
 
 def in_mm(said: str) -> float:
     """`27 1/2 in`, by a reading of our own; an inch is 25.4 mm by agreement since 1959."""
-    found = re.fullmatch(r"(\d+(?:\.\d+)?)(?: (\d+)/(\d+))? (in|mm)", said)
+    found = re.fullmatch(r"(\d+(?:\.\d+)?)(?: (\d+)/(\d+))? ?(in|\"|mm)", said)
     assert found, said
     number = float(found[1]) + (int(found[2]) / int(found[3]) if found[2] else 0)
-    return number * (25.4 if found[4] == "in" else 1)
+    return number * (1 if found[4] == "mm" else 25.4)
 
 
 def test_orders_payments_and_hours_add_up(exported: dict[str, bytes]) -> None:
