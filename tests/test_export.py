@@ -81,7 +81,7 @@ def test_the_table_of_instruments_agrees_with_the_records(exported: dict[str, by
         for name in ("name", "kind", "batch", "started_from"):
             assert row[name.replace("_", " ")] == record.get(name, "")
         for name in ("ordered", "promised", "finished", "delivered"):
-            assert row[name] == record["dates"].get(name, "")
+            assert row[name] == record.get("dates", {}).get(name, "")
         assert row["services"] == str(len(record.get("service", [])))
         scale = record["spec"]["scale_length"]
         for end in ("bass", "treble"):
@@ -94,10 +94,10 @@ def test_the_table_of_instruments_agrees_with_the_records(exported: dict[str, by
 
 def in_mm(said: str) -> float:
     """`27 1/2 in`, by a reading of our own; an inch is 25.4 mm by agreement since 1959."""
-    found = re.fullmatch(r"(\d+(?:\.\d+)?)(?: (\d+)/(\d+))? ?(in|\"|mm)", said)
+    found = re.fullmatch(r"(?:(\d+) ft )?(\d+(?:\.\d+)?)(?: (\d+)/(\d+))? ?(in|\"|mm)", said)
     assert found, said
-    number = float(found[1]) + (int(found[2]) / int(found[3]) if found[2] else 0)
-    return number * (1 if found[4] == "mm" else 25.4)
+    number = 12 * int(found[1] or 0) + float(found[2]) + (int(found[3]) / int(found[4]) if found[3] else 0)
+    return number * (1 if found[5] == "mm" else 25.4)
 
 
 def test_orders_payments_and_hours_add_up(exported: dict[str, bytes]) -> None:
