@@ -13,21 +13,18 @@ import click
 
 from builder.commands.asked import (
     find_folder,
-    refused_in_words,
+    refusals_told,
     require_records,
-    resumed_in_words,
     shop_option,
-    stop_on_problems,
     wrong,
 )
 from builder.editing.layout import Plain
 from builder.entries import daily
-from builder.entries.keeping import Asked, HasErrors, Refused, Written, write_entry
+from builder.entries.keeping import Asked, Written, write_entry
 from builder.entries.moments import day_of, moment_of
 from builder.entries.serials import last_used, remember
 from builder.problems import did_you_mean, in_words
 from builder.record import Coat, GlueUp
-from builder.safe_files import InUse, Resumed
 from builder.words import in_a_row
 
 #: What each field of an entry holds, as the command's help says it.
@@ -275,17 +272,8 @@ def _keep(context: click.Context, folder: Path, keep: Callable[[Path, str], Writ
     if said is None and last is None:
         wrong("which instrument? Write its serial: boutbook add 014 …")
     serial = last or find_folder(shop, str(said))
-    try:
+    with refusals_told():
         written = keep(shop, serial)
-    except HasErrors as trouble:
-        stop_on_problems(trouble.problems)
-        raise
-    except Resumed as trouble:
-        wrong(resumed_in_words(trouble))
-    except (Refused, InUse) as trouble:
-        wrong(refused_in_words(trouble))
-    except OSError as trouble:
-        wrong(f"it could not be written: {trouble.strerror}; nothing was changed")
     remember(shop, serial)
     click.echo(f"{serial}{' (as last time)' if said is None else ''}: {written.said}. Written to {written.file}.")
     for remark in written.remarks:

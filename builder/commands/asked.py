@@ -6,7 +6,8 @@ Exit codes: 0 fine, 1 the records have problems, 2 the command was used wrongly.
 from __future__ import annotations
 
 import sys
-from contextlib import ExitStack
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING, NoReturn
@@ -14,10 +15,11 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from builder.beside import Prepared, prepare
+from builder.entries.keeping import HasErrors, Refused
 from builder.entries.serials import meant_by
 from builder.problems import Problem, count_in_words, did_you_mean, in_words
 from builder.reading.folder import instrument_folders
-from builder.safe_files import Resumed
+from builder.safe_files import InUse, Resumed
 from builder.unlisted import with_address, with_addresses
 from builder.words import in_a_row
 from builder.workshop import Instrument, Workshop, open_shop
@@ -147,6 +149,22 @@ def from_here(path: Path) -> Path:
     """A path as short as it can be said from where the maker is."""
     here = Path.cwd()
     return path.relative_to(here) if path.is_relative_to(here) else path
+
+
+@contextmanager
+def refusals_told() -> Iterator[None]:
+    """While the maker's files are written: what stands in the way is said in a line, and the command leaves."""
+    try:
+        yield
+    except HasErrors as trouble:
+        stop_on_problems(trouble.problems)
+        raise
+    except Resumed as trouble:
+        wrong(resumed_in_words(trouble))
+    except (Refused, InUse) as trouble:
+        wrong(refused_in_words(trouble))
+    except OSError as trouble:
+        wrong(f"it could not be written: {trouble.strerror}; nothing was changed")
 
 
 def refused_in_words(trouble: Exception) -> str:

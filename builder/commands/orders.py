@@ -11,21 +11,18 @@ import click
 
 from builder.commands.asked import (
     find_folder,
-    refused_in_words,
+    refusals_told,
     require_records,
-    resumed_in_words,
     shop_option,
-    stop_on_problems,
     wrong,
 )
 from builder.entries.begun import Particulars
-from builder.entries.keeping import HasErrors, Refused
+from builder.entries.keeping import Refused
 from builder.entries.moments import day_of
 from builder.entries.orders import MOST_AT_ONCE, Begun, Setting, Wishes, begin
 from builder.entries.serials import remember
 from builder.entries.starts import Start, blank, from_instrument, from_pattern
 from builder.lengths import Unit
-from builder.safe_files import InUse, Resumed
 from builder.words import counted, in_a_row
 
 _scale_option = click.option("--scale", metavar="LENGTH", help="Its scale length, 26 in.")
@@ -153,17 +150,8 @@ def _settings(written: tuple[str, ...]) -> tuple[Setting, ...]:
 
 def _begin(folder: Path, start: Callable[[Unit], Start], wishes: Wishes) -> None:
     shop = folder.resolve()
-    try:
+    with refusals_told():
         begun = begin(shop, start, wishes, today().year)
-    except HasErrors as trouble:
-        stop_on_problems(trouble.problems)
-        raise
-    except Resumed as trouble:
-        wrong(resumed_in_words(trouble))
-    except (Refused, InUse) as trouble:
-        wrong(refused_in_words(trouble))
-    except OSError as trouble:
-        wrong(f"it could not be written: {trouble.strerror}; nothing was changed")
     remember(shop, begun.serials[0])
     _tell(begun, wishes)
 
