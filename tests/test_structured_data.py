@@ -19,7 +19,16 @@ from builder.pages.structured_data import structured_data
 from builder.published import Figure, Figures, Published, PublishedShop, Subject
 from builder.published.beside import PublishedPhoto
 from builder.seam import Page
-from tests.certificate_samples import BARE_SHOP, FANNED, NEARLY_EMPTY, RUNNING, SHOP, USUAL, longest
+from tests.certificate_samples import (
+    BARE_SHOP,
+    FANNED,
+    NEARLY_EMPTY,
+    RUNNING,
+    SHOP,
+    SHOP_WITH_TALL_MARK,
+    USUAL,
+    longest,
+)
 from tests.conftest import published_values
 
 #: What may stand inside an object of a type, as schema.org's release 15.0 lists it.
@@ -32,7 +41,9 @@ BODY = Figures(
 )
 AS_BUILT = Figures(facts=(Figure("weight", "Weight", "2 lb 7 oz", "1.11 kg", 1.11, "kg"),))
 WHOLE = replace(USUAL, subjects=(Subject("body", "Body", BODY), Subject("as-built", "How it measures", AS_BUILT)))
-WHOLE_SHOP = replace(SHOP, email="makers@example.org", telephone="555-0142", website="https://example.org/")
+WHOLE_SHOP = replace(
+    SHOP_WITH_TALL_MARK, email="makers@example.org", telephone="555-0142", website="https://example.org/"
+)
 
 
 def head_of(instrument: Published, shop: PublishedShop) -> Any:
@@ -70,6 +81,7 @@ def test_it_tells_what_stands_on_the_page() -> None:
     assert data["material"][:2] == ["western red cedar", "black walnut"]
     assert data["brand"] == {"@type": "Brand", "name": "Tern & Alder"}
     assert data["manufacturer"]["telephone"] == "555-0142"
+    assert data["manufacturer"]["logo"] == "https://example.org/instruments-of-ours/assets/mark.png"
     assert data["weight"] == {"@type": "QuantitativeValue", "value": 1.11, "unitCode": "KGM", "unitText": "kg"}
     assert data["width"]["value"] == 177.8
     told = {each["name"]: each for each in data["additionalProperty"]}

@@ -38,7 +38,8 @@ def structured_data(
         "brand": {"@type": "Brand", "name": shop.name},
         "manufacturer": _known(
             {"@type": "Organization", "name": shop.name, "url": shop.website, "email": shop.email,
-             "telephone": shop.telephone}
+             "telephone": shop.telephone,
+             "logo": addresses.on_the_web(addresses.MARK, shop.site_address) if shop.mark else None}
         ),
         "productionDate": instrument.finished,
         "material": list(chief_woods(instrument)),
