@@ -12,7 +12,19 @@ from collections.abc import Callable
 
 import click
 
-from builder.commands import adding, beginning, comparing, exporting, issuing, orders, papers, reading, site, verifying
+from builder.commands import (
+    adding,
+    beginning,
+    comparing,
+    exporting,
+    importing,
+    issuing,
+    orders,
+    papers,
+    reading,
+    site,
+    verifying,
+)
 from builder.commands.asked import RECORDS_HAVE_PROBLEMS
 
 
@@ -33,6 +45,7 @@ for each in (
     adding.add,
     comparing.compare,
     exporting.export,
+    importing.import_,
     issuing.issue,
     verifying.verify,
     site.pages,

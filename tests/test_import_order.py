@@ -53,6 +53,7 @@ ORDER = (
     "apart",
     "photos",
     "entries",
+    "imports",
     "certificates",
     "recordings",
     "kept",

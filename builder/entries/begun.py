@@ -32,7 +32,7 @@ def record_text(
     serial: str, start: Start, particulars: Particulars, questions: Sequence[Question], shop_folder: Path
 ) -> str:
     """A new record."""
-    lines = [*_modeline("record", shop_folder)]
+    lines = [*modelines("record", shop_folder)]
     lines += [f"# Started from {start.said}." if start.name else "# Nothing in this file is secret."]
     if questions:
         lines += ["#", "# To decide:"]
@@ -65,7 +65,7 @@ def record_text(
 
 def private_text(particulars: Particulars, shop_folder: Path) -> str:
     """A new private file: the buyer where one is known, and what else may stand there as a comment."""
-    lines = [*_modeline("private", shop_folder), "# Only for the workshop: never published.", "format: 1"]
+    lines = [*modelines("private", shop_folder), "# Only for the workshop: never published.", "format: 1"]
     if particulars.buyer_text:
         lines += particulars.buyer_text.rstrip("\n").split("\n")
     elif particulars.buyer:
@@ -75,7 +75,7 @@ def private_text(particulars: Particulars, shop_folder: Path) -> str:
     return "\n".join([*lines, "# order:", "#   asked_for: …", "#   agreed: …"]) + "\n"
 
 
-def _modeline(file: str, shop_folder: Path) -> Iterator[str]:
+def modelines(file: str, shop_folder: Path) -> Iterator[str]:
     """The line that leads an editor to the schema, where the shop has it."""
     if (shop_folder / SCHEMAS / schema_name(file)).is_file():
         yield modeline(file)
