@@ -15,6 +15,7 @@ from builder.comparing import lineage_of
 from builder.link_picture import COVER_PX, HEIGHT_PX, link_picture
 from builder.pages.bench import PaperLink, bench_index_page, bench_page
 from builder.pages.head import for_programs
+from builder.pages.history import history_page
 from builder.pages.home import home_page
 from builder.pages.instrument import instrument_page
 from builder.pages.instruments import instruments_page
@@ -29,6 +30,7 @@ from builder.prose import Prose
 from builder.publish import publish, publish_shop
 from builder.publish.batch import publish_batch
 from builder.publish.bench import publish_bench
+from builder.publish.history import publish_history
 from builder.publish.order import order_of, orders_of
 from builder.publish.papers import publish_papers
 from builder.publish.rack import publish_rack
@@ -58,6 +60,7 @@ _bench_of = lru_cache(MOST_KEPT)(bench_page)
 _certificate_of = lru_cache(MOST_KEPT)(certificate_html)
 _link_picture_of = lru_cache(MOST_KEPT)(link_picture)
 _string_card_of = lru_cache(MOST_KEPT)(string_card_html)
+_history_of = lru_cache(4)(history_page)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +124,8 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     notes = (workshop.private.notes if workshop.private else None) or ""
     rack = publish_rack(workshop, shop.unit)
     bench_pages, papers = _for_the_bench(told, workshop.shop, shop, rack, care, notes) if for_the_shop else ([], [])
+    if for_the_shop:
+        bench_pages.append(_history_of(publish_history(workshop), shop))
     pictures = [] if for_the_shop else _link_pictures(told, shop, prepared.assets)
     assets = (
         *theme_assets(), *_certificates(told, shop, edition), *_string_cards(told, shop), *prepared.assets, *papers,

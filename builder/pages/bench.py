@@ -95,7 +95,7 @@ def bench_index_page(
             section(
                 "", "", "pages/bench/index.html",
                 lines=lines, link=partial(addresses.from_page, addresses.BENCH), reference=addresses.REFERENCE,
-                orders=addresses.ORDERS, rack=addresses.RACK,
+                orders=addresses.ORDERS, rack=addresses.RACK, history=addresses.HISTORY,
             ),
             *([figures_section(shopping)] if together.serials and not together.shopping.is_empty else []),
             *([section("notes", "Notes of the shop", "pages/prose.html", words=notes)] if notes else []),

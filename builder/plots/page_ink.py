@@ -36,17 +36,30 @@ LOOKS = (("o", "-"), ("s", (0, (5, 2))), ("^", (0, (1.5, 1.5))), ("D", (0, (6, 2
 ABOVE_POINTS, LEGEND_ROW_POINTS = 8.0, 17.0
 
 
-def plot_svg(draw: Callable[[Axes], None], *, prefix: str, title: str, above_points: float) -> Markup:
-    """Let `draw` fill one axes, and give it as part of a page. `prefix` tells its ids from those of other drawings."""
+def plot_svg(
+    draw: Callable[[Axes], None],
+    *,
+    prefix: str,
+    title: str,
+    above_points: float,
+    high_points: float = PLOT_POINTS_HIGH,
+    below_points: float = BELOW_POINTS,
+    across: tuple[float, float] = (LEFT, RIGHT),
+) -> Markup:
+    """Let `draw` fill one axes, and give it as part of a page. `prefix` tells its ids from those of other drawings.
+
+    `across` is from where to where the axes reach, as parts of the width.
+    """
     import matplotlib
     from matplotlib.backends.backend_svg import FigureCanvasSVG
     from matplotlib.figure import Figure
 
-    height = BELOW_POINTS + PLOT_POINTS_HIGH + above_points
+    height = below_points + high_points + above_points
     with matplotlib.rc_context({"svg.fonttype": "none", "svg.hashsalt": prefix, "font.size": LETTERS}):
         figure = Figure(figsize=(POINTS_WIDE / 72, height / 72))
         figure.patch.set_visible(False)
-        axes = figure.add_axes((LEFT, BELOW_POINTS / height, RIGHT - LEFT, PLOT_POINTS_HIGH / height))
+        left, right = across
+        axes = figure.add_axes((left, below_points / height, right - left, high_points / height))
         draw(axes)
         text = StringIO()
         canvas: Any = FigureCanvasSVG(figure)  # matplotlib says no types here
