@@ -15,6 +15,7 @@ import click
 from builder.commands import (
     adding,
     beginning,
+    board,
     comparing,
     exporting,
     importing,
@@ -43,6 +44,7 @@ for each in (
     orders.new,
     orders.repeat,
     adding.add,
+    board.board,
     comparing.compare,
     exporting.export,
     importing.import_,

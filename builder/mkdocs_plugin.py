@@ -57,6 +57,8 @@ SAID_OF: dict[Edition, str] = {
 
 #: Where `serve` tells the plugin, which MkDocs makes by itself, whose site it is to show.
 _EDITION = "boutbook_edition"
+#: And what tells it the moment its bench board is for, each time it is built.
+_CLOCK = "boutbook_clock"
 
 #: Under which name the frame of a page finds what we put into its head.
 _HEAD = "boutbook_head"
@@ -131,14 +133,16 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         self._command: str = "build"
         self._prepared: Prepared | None = None
         self._edition: Edition = "buyer"
+        self._at: datetime | None = None
         self._site: Site | None = None
         self._prose: dict[str, Prose] = {}
         self._below_prose: dict[str, Page] = {}
 
-    def use(self, prepared: Prepared, edition: Edition) -> None:
+    def use(self, prepared: Prepared, edition: Edition, at: datetime | None) -> None:
         """Take a shop that is read already, and whose problems are said already, for the next build."""
         self._prepared = prepared
         self._edition = edition
+        self._at = at
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Learn whether a site is built or served; because of this hook MkDocs keeps the plugin between builds."""
@@ -163,7 +167,7 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         if self._site is None:  # a shop that is broken from the start shows at least its prose
             self._prose = {each.path: each for each in prose}
         if not prepared.has_errors:
-            site = site_of(prepared, self._edition, care=care_of(Path(config.docs_dir)))
+            site = site_of(prepared, self._edition, care=care_of(Path(config.docs_dir)), at=self._at)
             problems += problems_with_prose(site, prose)
             if not _errors(problems):
                 self._site, self._prose = site, {each.path: each for each in prose}
@@ -175,6 +179,7 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         """Read the shop. MkDocs by itself makes the buyer's edition, and writes nothing among the records."""
         is_ours = self._is_served and _EDITION in config.extra
         self._edition = config.extra[_EDITION] if is_ours else "buyer"
+        self._at = config.extra[_CLOCK]() if is_ours else None
         workshop = open_shop(folder, private_files=self._edition == "shop")
         if is_ours:
             workshop = with_addresses(workshop, folder)
@@ -371,13 +376,16 @@ def prose_folder(folder: Path) -> Path:
     return Path(_load(folder).docs_dir)
 
 
-def build(folder: Path, prepared: Prepared, edition: Edition, into: Path) -> None:
-    """Build an edition of a shop that is read already, strictly. Raises BuildFailed with the reason."""
+def build(folder: Path, prepared: Prepared, edition: Edition, into: Path, at: datetime | None = None) -> None:
+    """Build an edition of a shop that is read already, strictly. Raises BuildFailed with the reason.
+
+    `at` is the moment the bench board of the shop edition is for.
+    """
     config = _load(folder, site_dir=str(into), strict=True)
     plugin = config.plugins["boutbook"]
     assert isinstance(plugin, BoutbookPlugin), "MkDocs made it from our own entry point"
     config.plugins.on_startup(command="build", dirty=False)
-    plugin.use(prepared, edition)
+    plugin.use(prepared, edition, at)
     said = _Warnings()
     logging.getLogger("mkdocs").addHandler(said)
     try:
@@ -389,11 +397,20 @@ def build(folder: Path, prepared: Prepared, edition: Edition, into: Path) -> Non
         config.plugins.on_shutdown()
 
 
-def serve(folder: Path, edition: Edition, address: str | None, say: Callable[[str], None]) -> None:
-    """Show an edition while it is worked on, until the maker stops it; `say` is told where."""
+def serve(
+    folder: Path,
+    edition: Edition,
+    address: str | None,
+    say: Callable[[str], None],
+    clock: Callable[[], datetime | None],
+) -> None:
+    """Show an edition while it is worked on, until the maker stops it; `say` is told where.
+
+    `clock` tells the moment the bench board is for, each time the site is built.
+    """
     settings: dict[str, Any] = {"dev_addr": address} if address else {}
     config = _load(folder, **settings)
-    settings["extra"] = {**config.extra, _EDITION: edition}
+    settings["extra"] = {**config.extra, _EDITION: edition, _CLOCK: clock}
     host, port = config.dev_addr
     say(f"Showing the site at http://{host}:{port}/ (Ctrl-C ends it).")
     mkdocs_serve(str(folder / "mkdocs.yml"), **settings)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from functools import lru_cache
 from pathlib import PurePosixPath
 
@@ -30,12 +31,14 @@ from builder.prose import Prose
 from builder.publish import publish, publish_shop
 from builder.publish.batch import publish_batch
 from builder.publish.bench import publish_bench
+from builder.publish.bench_board import publish_bench_board
 from builder.publish.history import publish_history
 from builder.publish.order import order_of, orders_of
 from builder.publish.papers import publish_papers
 from builder.publish.rack import publish_rack
 from builder.publish.reference import publish_reference
 from builder.published import Published, PublishedMark, PublishedShop
+from builder.published.bench_board import PublishedBenchBoard
 from builder.published.beside import PublishedBeside
 from builder.published.rack import PublishedBillet
 from builder.seam import Asset, Edition, Page
@@ -97,11 +100,12 @@ class _Told:
     certificate: bytes | None = None
 
 
-def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -> Site:
+def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "", at: datetime | None = None) -> Site:
     """The whole site of a shop without errors, newest first. A buyer's has only what is finished and delivered.
 
     Every unlisted instrument must have its address by now (ValueError if not). `care` is the shop's own page on care,
-    which instruments' pages lead to and care cards are printed from.
+    which instruments' pages lead to and care cards are printed from. `at` is the moment the bench board of the shop
+    edition is for; without one it has none.
     """
     workshop = prepared.workshop
     if workshop.shop is None:
@@ -123,7 +127,9 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "") -
     ]
     notes = (workshop.private.notes if workshop.private else None) or ""
     rack = publish_rack(workshop, shop.unit)
-    bench_pages, papers = _for_the_bench(told, workshop.shop, shop, rack, care, notes) if for_the_shop else ([], [])
+    board = publish_bench_board(workshop, at) if for_the_shop and at else None
+    in_the_shop = _for_the_bench(told, workshop.shop, shop, rack, board, care, notes) if for_the_shop else ([], [])
+    bench_pages, papers = in_the_shop
     if for_the_shop:
         bench_pages.append(_history_of(publish_history(workshop), shop))
     pictures = [] if for_the_shop else _link_pictures(told, shop, prepared.assets)
@@ -152,7 +158,13 @@ def _told(prepared: Prepared, shop: Shop, edition: Edition) -> list[_Told]:
 
 
 def _for_the_bench(
-    told: list[_Told], shop: Shop, published_shop: PublishedShop, rack: Sequence[PublishedBillet], care: str, notes: str
+    told: list[_Told],
+    shop: Shop,
+    published_shop: PublishedShop,
+    rack: Sequence[PublishedBillet],
+    board: PublishedBenchBoard | None,
+    care: str,
+    notes: str,
 ) -> tuple[list[Page], list[Asset]]:
     """The bench page of each instrument, all of them in one list, and the papers of what is to be built."""
     pages, papers = [], []
@@ -170,7 +182,8 @@ def _for_the_bench(
     pages.append(rack_page(rack, published_shop))
     together = orders_of(each.source for each in told)
     pages.append(orders_page(list(zip(benches, orders, strict=True)), together, published_shop))
-    return [*pages, bench_index_page(benches, publish_batch(on_the_bench, shop), published_shop, notes)], papers
+    index = bench_index_page(benches, publish_batch(on_the_bench, shop), published_shop, notes, board)
+    return [*pages, index], papers
 
 
 def _string_cards(told: Iterable[_Told], shop: PublishedShop) -> Iterator[Asset]:

@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 from builder.published import Column, Table
 from builder.seam import Section
+from builder.words import MONTHS
 
 #: HTML that Markdown from a record may turn into. No pictures, scripts, styles or frames.
 _ALLOWED_TAGS = {
@@ -105,16 +106,10 @@ def with_code(text: str) -> Markup:
     )
 
 
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
-
-
 def day_in_words(iso: str) -> str:
     """`2026-03-06` as `6 March 2026`, which nobody on either side of an ocean can misread."""
     year, month, day = iso.split("-")
-    return f"{int(day)} {_MONTHS[int(month) - 1]} {year}"
+    return f"{int(day)} {MONTHS[int(month) - 1]} {year}"
 
 
 def as_csv_rows(table: Table) -> list[list[str]]:

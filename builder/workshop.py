@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 
 from builder.collection import Neighbours, collect
+from builder.limits import no_entries
 from builder.problems import Problem
 from builder.reading.beside import FileBeside
 from builder.reading.folder import FileRead, ShopRead, read_shop_folder
 from builder.reading.worded import Photo, Recording
-from builder.record import PrivateFile, Record, Spec
+from builder.record import Pattern, PrivateFile, Record, Spec
 from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
 from builder.results.order import OrderResults, shop_price_findings, work_out_order
 from builder.results.rack import BilletResults, work_out_rack
 from builder.shop import Shop
 from builder.shop.private import ShopPrivate
+from builder.shop.room_log import RoomLog
 
 #: Stands in the address of an unlisted instrument that has none yet, so that it is never taken for a plain one.
 NOT_DRAWN = "not-drawn-yet"
@@ -61,8 +63,8 @@ class Workshop:
     """A whole shop, read and worked out, and its folder. `shop` is None only where the shop file cannot be read.
 
     `private` is the shop's own private file; None where private files were not asked for, and where there is none.
-    `rack` is every billet with what was cut from it. `mark` is the shop's own picture, not opened yet, and `file` the
-    shop file as written.
+    `rack` is every billet with what was cut from it; `patterns` are those that can be read, by their files' names.
+    `mark` is the shop's own picture, not opened yet, and `file` the shop file as written.
     """
 
     shop: Shop | None
@@ -73,6 +75,8 @@ class Workshop:
     rack: tuple[BilletResults, ...] = ()
     mark: FileBeside | None = None
     file: FileRead[Shop] | None = None
+    patterns: Mapping[str, Pattern] = field(default_factory=no_entries)
+    room_log: RoomLog | None = None
 
     @property
     def has_errors(self) -> bool:
@@ -163,4 +167,15 @@ def put_together(read: ShopRead) -> Workshop:
             results = _answer(_Question((pattern.lines, around), pattern.value.spec, shop, beside_pattern))
             problems += map(pattern.problem_at, results.findings)
     in_order = sorted(problems, key=lambda problem: problem.in_reading_order)
-    return Workshop(shop, tuple(instruments), tuple(in_order), shop_private, rack=rack, mark=read.mark, file=read.shop)
+    patterns = {name: pattern.value for name, pattern in read.patterns.items() if pattern.value}
+    return Workshop(
+        shop,
+        tuple(instruments),
+        tuple(in_order),
+        shop_private,
+        rack=rack,
+        mark=read.mark,
+        file=read.shop,
+        patterns=patterns,
+        room_log=read.room_log,
+    )

@@ -85,7 +85,7 @@ ONLY = {
     "published": {"lengths"},
     "seam": set[str](),
     "addresses": set[str](),
-    "templates": {"published", "seam"},
+    "templates": {"words", "published", "seam"},
     "drawings": {"words", "published", "templates", "seam", "addresses", "lengths"},
     "plots": {"words", "published", "templates", "seam", "addresses", "lengths", "drawings"},
     "sheets": {"words", "published", "templates", "seam", "addresses", "lengths", "drawings", "plots"},

@@ -8,6 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
+from datetime import datetime
 from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING, NoReturn
@@ -16,6 +17,7 @@ import click
 
 from builder.beside import Prepared, prepare
 from builder.entries.keeping import HasErrors, Refused
+from builder.entries.moments import moment_of
 from builder.entries.serials import meant_by
 from builder.problems import Problem, count_in_words, did_you_mean, in_words
 from builder.reading.folder import instrument_folders
@@ -48,6 +50,23 @@ edition_option = click.option(
     default="buyer",
     help="For buyers, or for the shop: every instrument, with what the bench needs. Each has its own folder.",
 )
+
+at_option = click.option(
+    "--at", "said_at", metavar="TIME", help="For which moment: 2026-03-04 14:30, or 14:30 of today; usually now."
+)
+
+
+def now() -> datetime:
+    """The moment by the shop's clock."""
+    return datetime.now()
+
+
+def moment_said(said: str | None) -> datetime:
+    """The moment that is asked for, else now, to the minute; leaves where it is none."""
+    try:
+        return moment_of(said, now()).replace(second=0, microsecond=0)
+    except Refused as trouble:
+        wrong(f"--at: {trouble}")
 
 
 def open_here(folder: Path, *, private_files: bool) -> Workshop:

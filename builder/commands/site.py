@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import sys
+from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,8 +14,10 @@ import click
 from builder.apart import NotApart, see_apart, see_that_records_are_safe
 from builder.commands.asked import (
     RECORDS_HAVE_PROBLEMS,
+    at_option,
     edition_option,
     from_here,
+    moment_said,
     open_here,
     prepare_here,
     shop_option,
@@ -31,11 +35,13 @@ if TYPE_CHECKING:
 
 @click.command()
 @edition_option
+@at_option
 @shop_option
-def build(edition: Edition, folder: Path) -> None:
+def build(edition: Edition, said_at: str | None, folder: Path) -> None:
     """Build the site for buyers. The old site stays until the new one is whole."""
     from builder import mkdocs_plugin  # MkDocs takes a while to load; other commands do without
 
+    at = _moment_of_the_bench(edition, said_at)
     workshop = with_drawn_addresses(open_here(folder, private_files=edition == "shop"), folder)
     _stop_on_errors_of(workshop, edition)
     try:
@@ -43,7 +49,7 @@ def build(edition: Edition, folder: Path) -> None:
         prepared = prepare_here(workshop, edition)
         stop_on_problems(prepared.problems)
         with new_folder_for(site) as new:
-            mkdocs_plugin.build(folder.resolve(), prepared, edition, new)
+            mkdocs_plugin.build(folder.resolve(), prepared, edition, new, at)
     except (mkdocs_plugin.NoShopHere, NotApart, InUse) as error:
         wrong(f"{error}")
     except mkdocs_plugin.BuildFailed as error:
@@ -57,6 +63,15 @@ def build(edition: Edition, folder: Path) -> None:
     aside = f" ({', '.join(besides)})" if besides else ""
     click.echo(f"Built {named} with {counted(len(shown), 'instrument')}{aside}.")
     click.echo(f"Open {from_here(site / 'index.html')} in a browser.")
+
+
+def _moment_of_the_bench(edition: Edition, said_at: str | None) -> datetime | None:
+    """The moment the bench board is for; the buyer's edition has none, for it knows no clock."""
+    if edition == "shop":
+        return moment_said(said_at)
+    if said_at is not None:
+        wrong("--at is for the bench board, which buyers do not see; add --edition shop")
+    return None
 
 
 def _stop_on_errors_of(workshop: Workshop, edition: Edition) -> None:
@@ -76,14 +91,17 @@ def _host_and_port(context: click.Context, parameter: click.Parameter, value: st
     "--address", metavar="HOST:PORT", callback=_host_and_port, help="Where to show it; usually 127.0.0.1:8000."
 )
 @edition_option
+@at_option
 @shop_option
-def serve(edition: Edition, folder: Path, address: str | None) -> None:
+def serve(edition: Edition, said_at: str | None, folder: Path, address: str | None) -> None:
     """Show the site while you work on it. A saved record shows at once; Ctrl-C ends it."""
     from builder import mkdocs_plugin
 
+    at = _moment_of_the_bench(edition, said_at)
+    clock = (lambda: at) if said_at else partial(_moment_of_the_bench, edition, None)
     with_drawn_addresses(open_here(folder, private_files=False), folder)
     try:
-        mkdocs_plugin.serve(folder.resolve(), edition, address, click.echo)
+        mkdocs_plugin.serve(folder.resolve(), edition, address, click.echo, clock)
     except mkdocs_plugin.NoShopHere as error:
         wrong(f"{error}")
     except mkdocs_plugin.BuildFailed as error:

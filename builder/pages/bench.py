@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from functools import partial
 
 from builder import addresses
+from builder.pages.bench_board import bench_board_sections
 from builder.pages.figures import Picture, body_picture, figures_section
 from builder.plots.levelling import levelling_svg
 from builder.plots.setback import setback_svg
 from builder.published import PublishedBench, PublishedShop, Subject
 from builder.published.batch import PublishedBatch
 from builder.published.bench import TO_BUILD
+from builder.published.bench_board import PublishedBenchBoard
 from builder.published.lineage import PublishedKin, PublishedLineage
 from builder.published.order import PublishedOrder
 from builder.seam import Page, Section
@@ -77,9 +79,14 @@ def _lineage(lineage: PublishedLineage | None, link: Callable[[str], str]) -> It
 
 
 def bench_index_page(
-    benches: Sequence[PublishedBench], together: PublishedBatch, shop: PublishedShop, notes: str = ""
+    benches: Sequence[PublishedBench],
+    together: PublishedBatch,
+    shop: PublishedShop,
+    notes: str = "",
+    board: PublishedBenchBoard | None = None,
 ) -> Page:
-    """Every instrument of the shop, those still worked on first, what these want together, and the shop's notes.
+    """The bench board, then every instrument of the shop, those still worked on first, what these want together, and
+    the shop's notes.
 
     `notes` are Markdown from the shop's private file.
     """
@@ -87,14 +94,16 @@ def bench_index_page(
     title = f"To buy and to saw for {in_a_row(together.serials)}"
     shopping = Subject("together", title, together.shopping)
     lines = tuple((bench, addresses.bench_page(bench.serial)) for bench in in_order)
+    link = partial(addresses.from_page, addresses.BENCH)
     return Page(
         path=addresses.BENCH,
         title="On the bench",
         description=f"Every instrument of {shop.name}, for the workshop.",
         sections=(
+            *(bench_board_sections(board, link) if board else ()),
             section(
-                "", "", "pages/bench/index.html",
-                lines=lines, link=partial(addresses.from_page, addresses.BENCH), reference=addresses.REFERENCE,
+                "all", "All instruments", "pages/bench/index.html",
+                lines=lines, link=link, reference=addresses.REFERENCE,
                 orders=addresses.ORDERS, rack=addresses.RACK, history=addresses.HISTORY,
             ),
             *([figures_section(shopping)] if together.serials and not together.shopping.is_empty else []),

@@ -18,7 +18,7 @@ BANNER = b"<strong>Shop edition.</strong>"
 
 def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo_site: Path, whole_shop: Path) -> None:
     buyers = files_below(demo_site)
-    said = boutbook("build", "--edition", "shop", folder=whole_shop)
+    said = boutbook("build", "--edition", "shop", "--at", "2026-11-27 09:00", folder=whole_shop)
     instruments = open_shop(REPOSITORY, private_files=False).instruments
     assert f"Built the shop edition with {len(instruments)} instruments (1 of them unlisted)." in said.stdout
     built = whole_shop / "site-for-the-shop"
@@ -45,8 +45,10 @@ def test_the_shop_edition_stands_beside_the_buyers_and_has_every_instrument(demo
     assert papers_for_buyers
     assert all(name.endswith("-string-card.html") for name in papers_for_buyers)
     together = files[addresses.BENCH].decode()
-    assert "To buy and to saw for 2026-004 and 2026-006" in together
+    assert "To buy and to saw for 2026-004, 2026-005 and 2026-006" in together
     assert "hard maple" in together
+    assert "<strong>Friday 27 November 2026, 09:00</strong>" in together, "the bench board says its moment"
+    assert '<b class="bb-bench-says">can leave the clamps now</b>' in together
     assert "<strong>Before Harrowmere Fair (20 June):</strong>" in together, "the notes of the shop's private file"
     assert not any(b"Harrowmere Fair" in content for content in buyers.values())
     assert not any(BANNER in content or b'class="md-banner' in content for content in buyers.values())
