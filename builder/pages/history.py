@@ -48,10 +48,11 @@ def history_page(subjects: Sequence[Subject], shop: PublishedShop) -> Page:
 def _picture_of(subject: Subject) -> Picture:
     tables = {each.key: each.table for each in subject.figures.tables}
     name, said = f"history-{subject.key}", f"Plot: {subject.title}"
+    if subject.key in _BARS:
+        svg = amounts_svg(subject.figures.tables[0].table, *_BARS[subject.key], name=name)
+        return Picture(svg, said, "bb-narrow-plot")
     if subject.key in _DOTS:
         svg = over_the_years_svg(tables[_EACH], tables[_BY_YEAR], *_DOTS[subject.key], name=name)
-    elif subject.key in _BARS:
-        svg = amounts_svg(subject.figures.tables[0].table, *_BARS[subject.key], name=name)
     else:
         svg = years_svg(tables[_BY_YEAR], name=name)
     return Picture(svg, said, "bb-wide-plot")

@@ -40,6 +40,8 @@ _BAR = 0.26
 #: More amounts than this are left to the table.
 MOST_BARS = 14
 _BAR_POINTS = 33.0
+#: As narrow as a telephone, for bars that are not seen whole cannot be compared.
+_BARS_WIDE = 340.0
 #: Below stand years, and no name of an axis; beside it stands nothing.
 _BELOW_POINTS, _ACROSS = 24.0, (LEFT, 0.985)
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
@@ -126,7 +128,7 @@ def amounts_svg(amounts: Table, key: str, unit: str, *, name: str) -> Markup:
     said = "; ".join(f"{words}: {_short(amount)} {unit}".rstrip() for words, amount in shown)
     return plot_svg(
         draw, prefix=f"{name}-amounts", title=f"{said}. The table has the same numbers.",
-        above_points=0, high_points=_BAR_POINTS * len(shown), below_points=0, across=(0.0, 1.0),
+        above_points=0, high_points=_BAR_POINTS * len(shown), below_points=0, across=(0.0, 1.0), wide_points=_BARS_WIDE,
     )  # fmt: skip
 
 

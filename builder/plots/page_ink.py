@@ -45,6 +45,7 @@ def plot_svg(
     high_points: float = PLOT_POINTS_HIGH,
     below_points: float = BELOW_POINTS,
     across: tuple[float, float] = (LEFT, RIGHT),
+    wide_points: float = POINTS_WIDE,
 ) -> Markup:
     """Let `draw` fill one axes, and give it as part of a page. `prefix` tells its ids from those of other drawings.
 
@@ -56,7 +57,7 @@ def plot_svg(
 
     height = below_points + high_points + above_points
     with matplotlib.rc_context({"svg.fonttype": "none", "svg.hashsalt": prefix, "font.size": LETTERS}):
-        figure = Figure(figsize=(POINTS_WIDE / 72, height / 72))
+        figure = Figure(figsize=(wide_points / 72, height / 72))
         figure.patch.set_visible(False)
         left, right = across
         axes = figure.add_axes((left, below_points / height, right - left, high_points / height))
