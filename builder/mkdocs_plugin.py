@@ -12,9 +12,11 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import UTC, datetime
+from html import unescape
 from pathlib import Path
 from typing import Any, Literal
 
+from markupsafe import escape
 from mkdocs.commands.build import build as mkdocs_build
 from mkdocs.commands.serve import serve as mkdocs_serve
 from mkdocs.config import load_config
@@ -93,10 +95,13 @@ class BuildFailed(Exception):
 
 
 class ReadyPage(MkDocsPage):
-    """A page that needs no Markdown: its body and contents list are handed over as they are."""
+    """A page that needs no Markdown: its body and contents list are handed over as they are.
+
+    Its words go to the theme's templates, which escape nothing: so titles and description are escaped here.
+    """
 
     def __init__(self, page: Page, head: str, file: File, config: MkDocsConfig) -> None:
-        super().__init__(page.title, file, config)
+        super().__init__(escape(page.title), file, config)
         self.ready = page
         self.head = head
         if not page.findable:
@@ -106,8 +111,8 @@ class ReadyPage(MkDocsPage):
         """There is no source; the head of the page comes from the page itself."""
         self.markdown = ""
         self.meta = {
-            "title": self.ready.title,
-            "description": self.ready.description,
+            "title": escape(self.ready.title),
+            "description": escape(self.ready.description),
             "date": self.ready.date,
             _HEAD: self.head,
         }
@@ -239,7 +244,7 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
                 page.meta[_HEAD] = self._site.for_programs(_as_our_own(page, config))
             return html
         sections = _sections_as_html(ours.sections)
-        page.meta.setdefault("description", ours.description)
+        page.meta.setdefault("description", escape(ours.description))
         page.meta.setdefault("date", ours.date)
         page.meta[_HEAD] = self._site.for_programs(ours) if self._site else ""
         page.present_anchor_ids = (page.present_anchor_ids or set()) | set(_ID.findall(sections))
@@ -285,8 +290,9 @@ def _errors(problems: Iterable[Problem]) -> list[Problem]:
 
 def _as_our_own(page: MkDocsPage, config: MkDocsConfig) -> Page:
     """A page of the shop's prose, as far as it is told to programs."""
-    said = page.meta.get("description") or config.site_description
-    return Page(page.file.dest_uri, str(page.title), str(said), (), "", True, findable=not page.meta.get("robots"))
+    said = unescape(str(page.meta.get("description") or config.site_description))
+    title = unescape(str(page.title))
+    return Page(page.file.dest_uri, title, said, (), "", True, findable=not page.meta.get("robots"))
 
 
 def _sections_as_html(sections: tuple[Section, ...]) -> str:
@@ -295,8 +301,9 @@ def _sections_as_html(sections: tuple[Section, ...]) -> str:
 
 def _contents(page: Page) -> AnchorLink:
     """A page's contents list: its title, and its sections below."""
-    top = AnchorLink(title=page.title, id="top", level=1)
-    top.children = [AnchorLink(title=each.title, id=each.id, level=2) for each in page.sections if each.title]
+    top = AnchorLink(title=escape(page.title), id="top", level=1)
+    titled = [each for each in page.sections if each.title]
+    top.children = [AnchorLink(title=escape(each.title), id=each.id, level=2) for each in titled]
     return top
 
 
@@ -318,10 +325,10 @@ def _set_up(config: MkDocsConfig, site: Site | None, *, is_served: bool) -> None
     config.validation.links.absolute_links = config.validation.links.unrecognized_links = logging.WARNING
     if site is None:
         return
-    config.site_name = site.shop.name
+    config.site_name = escape(site.shop.name)
     config.extra["boutbook_bench"] = addresses.BENCH if site.edition == "shop" else None
-    config.site_author = site.shop.maker
-    config.site_description = config.site_description or f"Instruments by {site.shop.maker}"
+    config.site_author = escape(site.shop.maker)
+    config.site_description = config.site_description or escape(f"Instruments by {site.shop.maker}")
     if site.shop.site_address and not is_served:
         config.site_url = site.shop.site_address
     newest = datetime.fromisoformat(site.newest_date or NO_DATE).replace(tzinfo=UTC)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from playwright.sync_api import Browser, Page, ViewportSize
+from playwright.sync_api import Browser, Dialog, Page, ViewportSize
 
 PHONE = ViewportSize(width=390, height=844)
 DESKTOP = ViewportSize(width=1280, height=900)
@@ -32,7 +32,7 @@ _TOO_WIDE = """() => {
   document.querySelectorAll("details").forEach((fold) => { fold.open = true; });
   return [...document.querySelectorAll(".bb-table")]
     .filter((table) => table.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
-    .map((table) => table.caption.textContent);
+    .map((table) => (table.caption || table).textContent.slice(0, 60));
 }"""
 
 
@@ -56,7 +56,13 @@ class Watched:
         page.on("request", lambda request: self.visit.requests.append(request.url))
         page.on("requestfailed", lambda request: self.visit.failures.append(request.url))
         page.on("pageerror", lambda error: self.visit.failures.append(str(error)))
+        page.on("dialog", self._note_dialog)
         page.on("console", lambda said: self.visit.failures.append(said.text) if said.type == "error" else None)
+
+    def _note_dialog(self, dialog: Dialog) -> None:
+        """A page of ours asks nothing and says nothing in a box of its own."""
+        self.visit.failures.append(f"dialog: {dialog.message}")
+        dialog.dismiss()
 
     def look_at(self, site: Path, address: str) -> Visit:
         """Open a page; what is seen from now on belongs to this visit."""

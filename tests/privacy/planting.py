@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import datetime
 import shutil
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -60,6 +60,9 @@ _AGREEING = {
 #: Fields that stay as they are: a list of ratios that the house has, and the serials of instruments that buyers see.
 LEFT_AS_THEY_ARE: set[tuple[type[Any], str]] = {(TemperamentSpec, "just"), (Record, "serial")}
 
+#: Where the canary of a name is noted first, before the places it stands in.
+NAMES = "names"
+
 #: Groups of words by the name of a file, which gets its canary where that file is planted.
 _OF_FILES = {(Record, "photos"), (Record, "recordings")}
 
@@ -80,14 +83,14 @@ _COPIES: tuple[tuple[str, dict[str, Any]], ...] = (
 )
 
 
-def plant(folder: Path) -> Planted:
-    """The demo with canaries everywhere, in a folder whose name is one too."""
+def plant(folder: Path, only: Collection[str] | None = None) -> Planted:
+    """The demo with canaries everywhere, in a folder whose name is one too; `only` names the instruments to take."""
     planted = Planted(Path())
-    planted.shop = shop = copy_demo(folder / planted.canary("the folder", "name"))
+    planted.shop = shop = copy_demo(folder / planted.canary("the folder", "name"), only=only)
     records = shop / "records"
     for certificate in records.glob("instruments/*/certificate"):
         shutil.rmtree(certificate)  # what was issued before shows no canary
-    for number, (serial, change) in enumerate(_COPIES):
+    for number, (serial, change) in enumerate(_COPIES if only is None else ()):
         tree = read_tree((records / "instruments" / serial / "record.yaml").read_text("utf-8"))
         folder = records / "instruments" / f"0-{number}"
         for beside in ("photos", "recordings"):
@@ -97,14 +100,13 @@ def plant(folder: Path) -> Planted:
             (folder / ADDRESS_FILE).write_text(f"{ENDING}{number}\n", "utf-8")
         (folder / "record.yaml").write_text(as_yaml({**tree, **change, "serial": folder.name}), "utf-8")
     _Planting(planted, records).all()
-    _issue(shop)
     return planted
 
 
-def _issue(shop: Path) -> None:
+def issue_some(shop: Path) -> None:
     """Certificates of half of those that buyers see; the others show what their records say."""
     workshop = open_shop(shop, private_files=True)
-    assert workshop.shop
+    assert workshop.shop, workshop.problems
     for each in [each for each in workshop.instruments if each.record.is_for_buyers][::2]:
         files = issue_files(publish(each, workshop.shop), publish_shop(workshop.shop), "2026-11-01")
         store(certificate_folder(each, shop), files, instead_of=None)
@@ -152,7 +154,7 @@ class _Planting:
             is_rule = text is not None and leaf.path.startswith("rules[") and leaf.path.endswith(".name")
             is_entry = leaf.is_name and leaf.may_hold_words and leaf.owner_and_field not in _OF_FILES
             if text is not None and (is_entry or is_rule) and text not in WOODEN_PARTS:
-                self.names.setdefault(text, self.planted.canary("names", text))
+                self.names.setdefault(text, self.planted.canary(NAMES, text))
             return text
 
         for path, tree in trees.items():

@@ -24,7 +24,7 @@ from builder.workshop import open_shop
 from tests.privacy.canaries import EVERYBODY, NOBODY, Place, Planted
 from tests.privacy.decisions import FIELDS, ONLY_LEADING_ON, PUBLISHED_IF, is_published
 from tests.privacy.other_files import DRAFT
-from tests.privacy.planting import ENDING, LEFT_AS_THEY_ARE, plant
+from tests.privacy.planting import ENDING, LEFT_AS_THEY_ARE, issue_some, plant
 from tests.privacy.searching import canaries_in, what_it_says
 from tests.privacy.trees import WITH_WORDS, groups_directly_in, hints_of, is_group, without_notes
 from tests.shops import files_below
@@ -34,7 +34,9 @@ WRITERS = ("MkDocs", "plain folder")
 
 @pytest.fixture(scope="module")
 def planted(tmp_path_factory: pytest.TempPathFactory) -> Planted:
-    return plant(tmp_path_factory.mktemp("canaries"))
+    planted = plant(tmp_path_factory.mktemp("canaries"))
+    issue_some(planted.shop)
+    return planted
 
 
 @pytest.fixture(scope="module")
