@@ -12,7 +12,7 @@ from builder import addresses
 from builder.pages.cards import scale_of
 from builder.published import Measure, Published, PublishedShop
 from builder.seam import Page
-from tests.page_reading import part, rows, words
+from tests.page_reading import part, rows, tree, words
 from tests.small_shop import pages_of, publish_all
 
 
@@ -35,7 +35,7 @@ def of(pages: dict[str, Page], serial: str, section: str) -> Element:
 def test_two_scale_lengths_are_said_from_the_shorter_to_the_longer(pages: dict[str, Page]) -> None:
     said = "25 to 26 1/2 in (635 to 673.1 mm), square at fret 7"
     assert f"Scale length{said}" in "".join(of(pages, "2020-001", "").itertext())
-    assert said in words(part(pages[addresses.INSTRUMENTS], ""))
+    assert said in words(tree(pages[addresses.INSTRUMENTS].sections[1].html))
     assert said in words(part(pages[addresses.INSTRUMENTS], "side-by-side"))
     assert f"for scale lengths of {said}" in words(of(pages, "2020-001", "frets"))
 

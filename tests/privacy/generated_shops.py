@@ -82,7 +82,7 @@ def public_part(number: int) -> Draft:
     chance = Chance(number)
     shop = copy.deepcopy(_demo("shop.yaml"))
     if number % 2:
-        for name in ("site_address", "place", "warranty", "contact"):
+        for name in ("site_address", "place", "warranty", "contact", "mark"):
             shop.pop(name)
     few = chance.sample([MANDOLIN, BARE, SHORT, PAIRS], (0, 1, 1, 2)[number // 2 % 4])
     records = {tree["serial"]: tree for tree in map(read_tree, few)}
@@ -97,6 +97,8 @@ def public_part(number: int) -> Draft:
     draft.pattern.pop("spec")
     draft.files["pages/index.md"] = b"# Welcome\n\nTo the shop.\n"
     draft.files["pages/care.md"] = b"---\ntitle: Care\n---\n\n# Care\n\nKeep it dry.\n"
+    if "mark" in shop:
+        draft.files[shop["mark"]] = saved(_photo(chance))
     for serial in records:
         if number % 6 == 5:
             draft.files[f"instruments/{serial}/{_PHOTO}"] = saved(_photo(chance))
