@@ -26,6 +26,7 @@ from builder.pages.orders import orders_page
 from builder.pages.photographs import size_to_fill
 from builder.pages.rack import rack_page
 from builder.pages.reference import reference_page
+from builder.pages.repairs import repairs_page
 from builder.problems import Problem
 from builder.prose import Prose
 from builder.publish import publish, publish_shop
@@ -37,6 +38,7 @@ from builder.publish.order import order_of, orders_of
 from builder.publish.papers import publish_papers
 from builder.publish.rack import publish_rack
 from builder.publish.reference import publish_reference
+from builder.publish.repairs import publish_repairs, publish_services
 from builder.published import Published, PublishedMark, PublishedShop
 from builder.published.bench_board import PublishedBenchBoard
 from builder.published.beside import PublishedBeside
@@ -133,6 +135,9 @@ def site_of(prepared: Prepared, edition: Edition = "buyer", *, care: str = "", a
     if for_the_shop:
         bench_pages.append(_history_of(publish_history(workshop), shop))
     pictures = [] if for_the_shop else _link_pictures(told, shop, prepared.assets)
+    if for_the_shop:
+        services = publish_services(workshop.instruments)
+        bench_pages.append(repairs_page(publish_repairs(workshop.repairs), services, shop))
     assets = (
         *theme_assets(), *_certificates(told, shop, edition), *_string_cards(told, shop), *prepared.assets, *papers,
         *pictures,

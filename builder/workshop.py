@@ -18,6 +18,7 @@ from builder.results import Beside, Results, work_out
 from builder.results.clamping import clamp_findings
 from builder.results.order import OrderResults, shop_price_findings, work_out_order
 from builder.results.rack import BilletResults, work_out_rack
+from builder.results.repair import RepairResults, work_out_repair
 from builder.shop import Shop
 from builder.shop.private import ShopPrivate
 from builder.shop.room_log import RoomLog
@@ -64,7 +65,8 @@ class Workshop:
 
     `private` is the shop's own private file; None where private files were not asked for, and where there is none.
     `rack` is every billet with what was cut from it; `patterns` are those that can be read, by their files' names.
-    `mark` is the shop's own picture, not opened yet, and `file` the shop file as written.
+    `mark` is the shop's own picture, not opened yet, and `file` the shop file as written. `repairs` are read with
+    the private files alone.
     """
 
     shop: Shop | None
@@ -77,6 +79,7 @@ class Workshop:
     file: FileRead[Shop] | None = None
     patterns: Mapping[str, Pattern] = field(default_factory=no_entries)
     room_log: RoomLog | None = None
+    repairs: tuple[RepairResults, ...] = ()
 
     @property
     def has_errors(self) -> bool:
@@ -161,6 +164,13 @@ def put_together(read: ShopRead) -> Workshop:
         problems += map(read.wood.problem_at, of_rack)
     if read.private and shop_private:
         problems += map(read.private.problem_at, shop_price_findings(shop_private))
+    repairs = []
+    currency = shop_private.currency if shop_private else None
+    for stem, file in read.repairs.items():
+        if file.value is not None:
+            repair, amiss = work_out_repair(file.value, stem, read.folders, currency)
+            repairs.append(repair)
+            problems += map(file.problem_at, amiss)
     beside_pattern = Beside(outlines=read.outlines)
     for pattern in read.patterns.values():
         if shop is not None and pattern.value is not None:
@@ -178,4 +188,5 @@ def put_together(read: ShopRead) -> Workshop:
         file=read.shop,
         patterns=patterns,
         room_log=read.room_log,
+        repairs=tuple(repairs),
     )

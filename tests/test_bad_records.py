@@ -27,12 +27,12 @@ STANDS_AT = {
     "pattern": "records/patterns/teardrop.yaml",
     "record": "records/instruments/2026-014/record.yaml",
     "private": "records/instruments/2026-014/private.yaml",
+    "repair": "records/repairs/R-1.yaml",
     "shop-private": "records/private.yaml",
 }
 
 #: Codes that no single bad file brings about, and where they are tested.
 REPORTED_ELSEWHERE = {
-    "duplicate-serial": "test_collection.py: it takes two folders",
     "address-taken": "builder.site reports it",
     "photo-kind": "test_photos_of_a_shop.py: photographs are not opened by reading",
     "photo-broken": "test_photos_of_a_shop.py, as above",

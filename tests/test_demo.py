@@ -15,6 +15,7 @@ from builder.publish import publish
 from builder.reading.converters import converters
 from builder.reading.folder import ShopRead, read_shop_folder
 from builder.record import Pattern, PrivateFile, Record
+from builder.record.repair import Repair
 from builder.results.strings import courses_of
 from builder.shop import Shop, WoodRack
 from builder.shop.private import ShopPrivate
@@ -184,7 +185,7 @@ def test_every_length_of_the_guitar_is_written_in_millimetres() -> None:
     assert all(str(length).endswith(" mm") for length in lengths)
 
 
-@pytest.mark.parametrize("shape", [Shop, ShopPrivate, WoodRack, Pattern, Record, PrivateFile])
+@pytest.mark.parametrize("shape", [Shop, ShopPrivate, WoodRack, Pattern, Record, PrivateFile, Repair])
 def test_every_key_is_written_somewhere_in_the_demo(files: ShopRead, shape: type[Any]) -> None:
     """The demo stays a page of all the parts: a new field of a record needs an instrument that has it."""
     written: dict[type[Any], set[str]] = {}
@@ -255,7 +256,7 @@ def _groups_of(shape: Any) -> set[type[Any]]:
 
 def _values_and_trees(files: ShopRead) -> Iterator[tuple[Any, Any]]:
     """Every file's value with the same file as a general YAML library reads it, which shows what was written."""
-    read: list[Any] = [files.shop, files.private, files.wood, *files.patterns.values()]
+    read: list[Any] = [files.shop, files.private, files.wood, *files.patterns.values(), *files.repairs.values()]
     for instrument in files.instruments:
         read += [instrument.record, instrument.private]
     for each in read:

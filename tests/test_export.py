@@ -125,6 +125,19 @@ def test_orders_payments_and_hours_add_up(exported: dict[str, bytes]) -> None:
     assert paid
 
 
+def test_repairs_stand_in_a_table_of_their_own(exported: dict[str, bytes]) -> None:
+    rows = {row["ticket"]: row for row in rows_of(exported["repairs.csv"])}
+    files = sorted((REPOSITORY / "records" / "repairs").glob("*.yaml"))
+    assert [*rows] == [path.stem for path in files]
+    for path in files:
+        repair = yaml.load(path.read_text("utf-8"), yaml.BaseLoader)
+        paid = sum(Decimal(each["amount"]) for each in repair["payments"])
+        row = rows[path.stem]
+        assert Decimal(row["balance"]) == Decimal(repair["price"]) - paid
+        assert Decimal(row["parts"]) == sum(Decimal(each["parts"]) for each in repair["work"] if "parts" in each)
+        assert (row["owner"], row["handed back"]) == (repair["owner"]["name"], repair.get("handed_back", ""))
+
+
 def test_every_figure_stands_on_a_line_of_its_own(exported: dict[str, bytes]) -> None:
     rows = rows_of(exported["figures.csv"])
     for serial in SERIALS:
@@ -139,7 +152,7 @@ def test_every_figure_stands_on_a_line_of_its_own(exported: dict[str, bytes]) ->
 
 
 def test_nothing_private_is_in_it_unasked(not_private: dict[str, bytes], exported: dict[str, bytes]) -> None:
-    assert {"orders.csv", "payments.csv", "hours.csv"} == set(exported) - set(not_private)
+    assert {"orders.csv", "payments.csv", "hours.csv", "repairs.csv"} == set(exported) - set(not_private)
     rack = yaml.load((REPOSITORY / "records" / "wood.yaml").read_text("utf-8"), yaml.BaseLoader)
     private = [each["private"] for each in rack["billets"].values() if "private" in each]
     for serial in SERIALS:

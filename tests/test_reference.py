@@ -182,6 +182,8 @@ def test_what_the_reader_accepts_the_schema_accepts() -> None:
 @pytest.mark.parametrize("path", GOOD_FILES, ids=lambda path: path.parent.name + "/" + path.name)
 def test_the_good_files_are_good_to_an_editor(path: Any) -> None:
     file = {"shop.yaml": "shop", "wood.yaml": "wood", "record.yaml": "record", "private.yaml": "private"}.get(path.name)
+    if path.parent.name == "repairs":
+        file = "repair"
     if path.parent.name == "records" and path.name == "private.yaml":
         file = "shop-private"
     assert complaints(file or "pattern", path.read_text("utf-8")) == []

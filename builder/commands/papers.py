@@ -19,15 +19,18 @@ from builder.commands.asked import (
     wrong,
 )
 from builder.publish import publish_shop
+from builder.publish.repairs import publish_repair
+from builder.reading.folder import repair_files
 from builder.safe_files import write_file
 
 if TYPE_CHECKING:
     from builder.published.papers import PublishedPapers
+    from builder.published.repair import PublishedRepair
     from builder.sheets.paper import Paper
     from builder.shop import Shop
     from builder.workshop import Instrument, Workshop
 
-BATCH, BLANK = "batch", "-"
+BATCH, BLANK, TICKET = "batch", "-", "repair-ticket"
 
 
 @click.command()
@@ -41,8 +44,8 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
     """Write one paper of an instrument: full-size templates, bench sheet, label, cards.
 
     SERIAL may be shortened where it is clear. Several serials with commas between them make one sheet of labels
-    (label) or the papers of a batch (batch); - stands for another maker's instrument (repair-ticket). A KIND that is
-    not known is answered with those there are.
+    (label) or the papers of a batch (batch); - stands for another maker's instrument (repair-ticket), and a ticket for
+    the repair that is written under it. A KIND that is not known is answered with those there are.
     """
     from builder.beside import mark_of
     from builder.prose import care_of
@@ -53,13 +56,15 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
 
     if kind not in (BATCH, *kinds.KINDS):
         wrong(f"there is no paper «{kind}»; write one of {', '.join((*kinds.KINDS, BATCH))}")
-    workshop = open_here(folder, private_files=kind == BATCH or kind in kinds.TELL_OF_THE_ORDER)
+    is_repair = kind == TICKET and serials in repair_files(folder)
+    workshop = open_here(folder, private_files=is_repair or kind == BATCH or kind in kinds.TELL_OF_THE_ORDER)
     shop = workshop.shop
     if shop is None:
         stop_on_problems(workshop.problems)
     assert shop is not None, "without a shop file there are problems"
     sized = paper or paper_for(shop.unit)
-    found = [] if serials == BLANK else [find(workshop, serial.strip()) for serial in serials.split(",")]
+    repair = _repair(workshop, serials) if is_repair else None
+    found = [] if repair or serials == BLANK else [find(workshop, serial.strip()) for serial in serials.split(",")]
     found = [with_drawn_address(each, folder) for each in found]
     care = care_of(folder / "records" / "pages")
     mark, of_the_mark = mark_of(workshop)
@@ -76,18 +81,25 @@ def sheet(serials: str, kind: str, paper: Paper | None, no_names: bool, target: 
             content = kinds.labels(papers, sized)
         elif len(papers) == 1:
             content = kinds.KINDS[kind].make(papers[0], sized)
-        elif not papers and kind == "repair-ticket":
-            content = kinds.blank_repair_ticket(publish_shop(shop, mark))
+        elif not papers and kind == TICKET:
+            content = kinds.ticket_of_repair(repair, publish_shop(shop, mark))
         else:
             wrong(f"«{kind}» is made for one instrument; write one serial")
     except CannotBePrinted as trouble:
         wrong(f"{trouble.message}; {trouble.hint}" if trouble.hint else trouble.message)
     depends = kind == "label" or (kind != BATCH and kinds.KINDS[kind].depends_on_paper)
     named = "-".join(each.record.serial for each in found) if len(found) < 3 else f"{found[0].record.serial}-and-more"
-    name = f"{named or 'blank'}-{kind}{f'-{sized}' if depends else ''}.{ending}"
+    name = f"{named or (repair.ticket if repair else 'blank')}-{kind}{f'-{sized}' if depends else ''}.{ending}"
     place = target or folder / "sheets" / name
     write_file(place, content)
     click.echo(f"Wrote {from_here(place.resolve())}.")
+
+
+def _repair(workshop: Workshop, ticket: str) -> PublishedRepair:
+    """The repair of a ticket; leaves where its file has errors."""
+    file = f"records/repairs/{ticket}.yaml"
+    stop_on_problems(tuple(each for each in workshop.problems if each.file == file))
+    return publish_repair(next(each for each in workshop.repairs if each.repair.ticket == ticket))
 
 
 def _as_issued(papers: PublishedPapers, instrument: Instrument, shop: Shop, workshop: Workshop) -> PublishedPapers:

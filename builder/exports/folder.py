@@ -63,7 +63,7 @@ def files_of(workshop: Workshop, wanted: Wanted) -> Iterator[tuple[str, bytes]]:
         for each in listed:
             yield f"instruments/{each.published.serial}.json", _instrument_json(each, workshop.folder)
     if wanted.csv_files:
-        for table in tables_of(listed, workshop.rack, private_files=private_files):
+        for table in tables_of(listed, workshop.rack, workshop.repairs, private_files=private_files):
             yield f"{table.name}.csv", _csv(table)
 
 

@@ -1,4 +1,4 @@
-"""The tables of an export: instruments, figures and wood; with private files also orders, payments and hours.
+"""The tables of an export: instruments, figures and wood; with private files also orders, payments, hours, repairs.
 
 A head names the unit in brackets, and every cell of the column is in it. Amounts of money are as exact as they are
 written, without commas, their currency in a column of its own. What is not known is an empty cell.
@@ -18,6 +18,7 @@ from builder.published import Published, PublishedBench
 from builder.record import MultiScale
 from builder.record.order import Order
 from builder.results.rack import BilletResults
+from builder.results.repair import RepairResults
 from builder.workshop import Instrument
 
 Cell = str | int | float | None
@@ -57,12 +58,20 @@ _FIGURES = (
 
 
 def tables_of(
-    exported: Iterable[Exported], rack: Iterable[BilletResults], *, private_files: bool
+    exported: Iterable[Exported],
+    rack: Iterable[BilletResults],
+    repairs: Iterable[RepairResults],
+    *,
+    private_files: bool,
 ) -> tuple[ExportTable, ...]:
     """Every table, in the order it is told of."""
     listed = tuple(exported)
     tables = [_table("instruments", _INSTRUMENTS, listed), _figures(listed), _wood(rack, private_files)]
-    return (*tables, *(_orders(listed), _payments(listed), _hours(listed))) if private_files else tuple(tables)
+    return (
+        (*tables, *(_orders(listed), _payments(listed), _hours(listed), _repairs(repairs)))
+        if private_files
+        else tuple(tables)
+    )
 
 
 def _table(
@@ -226,6 +235,27 @@ def _hours(listed: Iterable[Exported]) -> ExportTable:
         for entry in (each.instrument.private.hours if each.instrument.private else ())
     )
     return ExportTable("hours", ("serial", "date", "hours [h]", "step"), rows)
+
+
+def _repairs(repairs: Iterable[RepairResults]) -> ExportTable:
+    """Instruments of other makers that were taken in, by their tickets."""
+    head = (
+        "ticket", "kind", "maker", "number", "owner", "taken in", "promised", "handed back", "hours", "parts", "price",
+        "paid", "balance", "currency",
+    )  # fmt: skip
+    rows = []
+    for each in repairs:
+        repair = each.repair
+        days = (repair.taken_in, repair.promised, repair.handed_back)
+        row: tuple[Cell, ...] = (
+            repair.ticket, repair.kind, repair.maker, repair.number, repair.owner.name,
+            *(day.isoformat() if day else None for day in days),
+            kept(each.hours) if each.hours else None,
+            *map(_exact, (each.parts, each.price, each.paid, each.balance)),
+            next((money.currency for money in (each.price, each.paid, each.parts) if money), None),
+        )  # fmt: skip
+        rows.append(row)
+    return ExportTable("repairs", head, tuple(rows))
 
 
 def _mm(length: Length | None) -> float | None:

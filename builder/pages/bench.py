@@ -105,6 +105,7 @@ def bench_index_page(
                 "all", "All instruments", "pages/bench/index.html",
                 lines=lines, link=link, reference=addresses.REFERENCE,
                 orders=addresses.ORDERS, rack=addresses.RACK, history=addresses.HISTORY,
+                repairs=addresses.REPAIRS,
             ),
             *([figures_section(shopping)] if together.serials and not together.shopping.is_empty else []),
             *([section("notes", "Notes of the shop", "pages/prose.html", words=notes)] if notes else []),

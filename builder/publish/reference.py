@@ -28,6 +28,7 @@ TITLES = {
     "pattern": "A pattern",
     "shop": "The shop file",
     "wood": "The wood rack",
+    "repair": "A repair",
     "shop-private": "The shop's private file",
 }
 

@@ -2,6 +2,7 @@
 
     records/shop.yaml  records/private.yaml  records/wood.yaml
     records/patterns/*.yaml  records/room.csv  records/outlines/*.svg
+    records/repairs/<ticket>.yaml
     records/instruments/<serial>/record.yaml  records/instruments/<serial>/private.yaml
     records/instruments/<serial>/address.txt
     records/instruments/<serial>/photos/  records/instruments/<serial>/recordings/
@@ -30,6 +31,7 @@ from builder.reading.shapes import ShapeReader
 from builder.reading.tree import Place
 from builder.reading.yaml_text import MOST_BYTES, read_yaml
 from builder.record import Pattern, PrivateFile, Record
+from builder.record.repair import Repair
 from builder.shop import Shop, WoodRack
 from builder.shop.private import ShopPrivate
 from builder.shop.room_log import RoomLog
@@ -94,6 +96,7 @@ class ShopRead:
     stray: tuple[Problem, ...] = ()
     mark: FileBeside | None = None
     folders: tuple[str, ...] = ()
+    repairs: Mapping[str, FileRead[Repair]] = field(default_factory=no_entries)
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -103,6 +106,8 @@ class ShopRead:
         found += self.wood.problems if self.wood else ()
         for pattern in self.patterns.values():
             found += pattern.problems
+        for repair in self.repairs.values():
+            found += repair.problems
         for instrument in self.instruments:
             found += instrument.record.problems
             found += instrument.private.problems if instrument.private else ()
@@ -116,6 +121,11 @@ def instrument_folders(shop_folder: Path) -> tuple[str, ...]:
     except OSError:
         return ()
     return tuple(name_as_said(each.name) for each in inside if _may_be_an_instrument(each))
+
+
+def repair_files(shop_folder: Path) -> tuple[str, ...]:
+    """The tickets of all repairs, by the names of their files, without opening any."""
+    return tuple(sorted(path.stem for path in (shop_folder / "records" / "repairs").glob("*.yaml")))
 
 
 def read_shop_folder(folder: Path, *, private_files: bool, only: str | None = None) -> ShopRead:
@@ -144,7 +154,15 @@ def read_shop_folder(folder: Path, *, private_files: bool, only: str | None = No
         (*stray, *of_log, *_misnamed(records, folder)),
         mark_beside(records, shop.value.mark, as_said(records, folder)) if shop.value and shop.value.mark else None,
         instrument_folders(folder),
+        _read_repairs(records / "repairs", folder, unit) if private_files else {},
     )
+
+
+def _read_repairs(repairs: Path, shop_folder: Path, unit: Unit) -> dict[str, FileRead[Repair]]:
+    """Every repair ticket, by the name of its file."""
+    return {
+        ticket: read_file(repairs / f"{ticket}.yaml", shop_folder, Repair, unit) for ticket in repair_files(shop_folder)
+    }
 
 
 def _read_room_log(path: Path, shop_folder: Path) -> tuple[RoomLog | None, tuple[Problem, ...]]:
@@ -164,7 +182,7 @@ def _read_room_log(path: Path, shop_folder: Path) -> tuple[RoomLog | None, tuple
 def _misnamed(records: Path, shop_folder: Path) -> Iterator[Problem]:
     """Files that would be passed over in silence for the ending of their names."""
     places = (
-        "shop.yml", "private.yml", "wood.yml", "patterns/*.yml", "instruments/*/record.yml",
+        "shop.yml", "private.yml", "wood.yml", "patterns/*.yml", "repairs/*.yml", "instruments/*/record.yml",
         "instruments/*/private.yml",
     )  # fmt: skip
     for file in sorted(file for place in places for file in records.glob(place)):

@@ -13,7 +13,7 @@ from builder.record.words import Line, NameInShop
 
 @dataclass(frozen=True, slots=True)
 class Buyer:
-    """Who ordered the instrument. Never published."""
+    """Who ordered the instrument, or whose it is that came in for repair. Never published."""
 
     name: Line | None = None
     address: Annotated[str, Words(400, lines=True)] | None = None

@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 from builder.limits import Between, Words
 from builder.reading.converters import converters
 from builder.record import Pattern, PrivateFile, Record
+from builder.record.repair import Repair
 from builder.reference import meanings_of_records, meanings_of_the_shop
 from builder.reference.examples import EXAMPLES
 from builder.reference.values import VALUES, Value
@@ -24,6 +25,7 @@ FILES: Mapping[str, tuple[str, type[Any]]] = {
     "pattern": ("records/patterns/<name>.yaml", Pattern),
     "shop": ("records/shop.yaml", Shop),
     "wood": ("records/wood.yaml", WoodRack),
+    "repair": ("records/repairs/<ticket>.yaml", Repair),
     "shop-private": ("records/private.yaml", ShopPrivate),
 }
 

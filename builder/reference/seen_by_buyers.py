@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 #: Files of which nothing is ever seen.
-_PRIVATE_FILES = {"private", "shop-private", "pattern"}
+_PRIVATE_FILES = {"private", "shop-private", "pattern", "repair"}
 
 #: Shape ─► its fields that stay in the workshop, in files that are seen.
 _KEPT: Mapping[str, str] = {

@@ -9,6 +9,7 @@ from typing import Literal
 from builder.published import PublishedShop
 from builder.published.batch import PublishedBatch
 from builder.published.papers import PublishedPapers
+from builder.published.repair import PublishedRepair
 from builder.sheets.certificate import certificate_html
 from builder.sheets.paper import CannotBePrinted, Paper
 
@@ -185,8 +186,8 @@ def batch_sheet(batch: PublishedBatch, several: Sequence[PublishedPapers]) -> by
     return batch_sheet_html(batch, members, several[0].shop).encode()
 
 
-def blank_repair_ticket(shop: PublishedShop) -> bytes:
-    """A repair ticket for another maker's instrument."""
+def ticket_of_repair(repair: PublishedRepair | None, shop: PublishedShop) -> bytes:
+    """A repair ticket for another maker's instrument: filled in as far as its repair tells, or blank."""
     from builder.sheets.repair_ticket import repair_ticket_html
 
-    return repair_ticket_html(None, shop).encode()
+    return repair_ticket_html(None, shop, repair).encode()

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from builder.published import Published, PublishedShop
+from builder.published.repair import PublishedRepair
 from builder.sheets.inlined import card_faces, style_sheet
 from builder.sheets.lettering import height_mm
 from builder.templates import render
@@ -26,6 +27,8 @@ _REST_MM, _LINE_MM = 184.0, 6.7
 _NARROW_REST_MM, _NARROW_LINE_MM = 163.0, 5.3
 #: The two lines of blanks that stand for what is not known of another maker's instrument.
 _BLANK_HEAD_MM = 14.8
+#: What is filled in may run over a second line where a blank has one: what is agreed.
+_FILLED_MM = 7.4
 #: Lines that fit under the longest head.
 _LEAST_MEASURES = 4
 #: What is measured where nothing is known of the instrument.
@@ -44,11 +47,14 @@ class MeasureBeforeAndAfter:
     when_new: str = ""
 
 
-def repair_ticket_html(instrument: Published | None, shop: PublishedShop) -> str:
-    """A repair ticket of one page on either paper: for an instrument of ours, or, with None, for any other."""
+def repair_ticket_html(instrument: Published | None, shop: PublishedShop, repair: PublishedRepair | None = None) -> str:
+    """A repair ticket of one page on either paper: for an instrument of ours, or, with None, for any other.
+
+    What a repair tells of another maker's instrument is filled in; the rest stays blank.
+    """
     strings = _strings(instrument)
     *measures, air = _measures(instrument)
-    room_mm = _PAGE_MM - _head_mm(instrument, shop, strings)
+    room_mm = _PAGE_MM - _head_mm(instrument, shop, strings) - (_FILLED_MM if repair else 0)
     is_narrow = len(measures) + 1 > (room_mm - _REST_MM) / _LINE_MM
     if is_narrow:
         most = max(int((room_mm - _NARROW_REST_MM) / _NARROW_LINE_MM), _LEAST_MEASURES)
@@ -57,6 +63,7 @@ def repair_ticket_html(instrument: Published | None, shop: PublishedShop) -> str
         render(
             "sheets/repair.html",
             instrument=instrument,
+            repair=repair,
             shop=shop,
             parts=PARTS_TO_LOOK_AT,
             measures=(*measures, air),

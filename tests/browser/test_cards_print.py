@@ -19,6 +19,8 @@ from pypdf import PdfReader
 
 from builder.published import Measure, Published, PublishedShop
 from builder.published.label import PublishedLabel
+from builder.published.order import PublishedMoney
+from builder.published.repair import PublishedRepair
 from builder.sheets.cards import MOST_CARE_LETTERS, care_card_html
 from builder.sheets.certificate import certificate_html
 from builder.sheets.label import label_html
@@ -241,6 +243,24 @@ def test_the_blank_ticket_is_one_page(page: Page, tmp_path: Path) -> None:
     assert page.evaluate(CARDS_CLIPPED) == []
     for paper in PAPERS:
         assert len(PdfReader(io.BytesIO(printed(page, paper, own_size=False))).pages) == 1
+
+
+LONGEST_REPAIR = PublishedRepair(
+    ticket="R-2026-1234567", kind="bass " * 12, maker="W" * 120, number="9" * 120, owner="Wilhelmina " * 10,
+    address=None, reached_at=("w" * 120,), taken_in="2026-09-30", promised="2026-09-30", says="It buzzes. " * 14,
+    found=None, agreed="WWWWW WWWWW " * 13, work=(), hours="1000 h", parts=None,
+    price=PublishedMoney("999,999,999.00", "EUR"),
+    paid=None, balance=None, to_give_back=None, handed_back="2026-09-30",
+)  # fmt: skip
+
+
+def test_a_ticket_filled_in_with_the_longest_words_is_one_page(page: Page, tmp_path: Path) -> None:
+    opened(page, tmp_path, repair_ticket_html(None, longest_shop(RUNNING), LONGEST_REPAIR))
+    for paper in PAPERS:
+        assert len(PdfReader(io.BytesIO(printed(page, paper, own_size=False))).pages) == 1
+    right = "document.querySelector('main').getBoundingClientRect().right + 1"
+    blanks = "[...document.querySelectorAll('.blank')]"
+    assert page.evaluate(f"{blanks}.length > 10 && {blanks}.every(e => e.getBoundingClientRect().right < {right})")
 
 
 PARAGRAPH = "Keep the instrument in its case, away from heaters and out of the sun, and let it warm up slowly. "

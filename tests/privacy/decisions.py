@@ -35,6 +35,7 @@ from builder.record.as_built import AsBuilt, FretHeights, FretPositions, SetUp
 from builder.record.body import BodySpec, BraceSpec, DepthSpec, EndBlocksSpec, LiningsSpec, OutlineSpec, SoundHoleSpec
 from builder.record.photo import PhotoWords
 from builder.record.recording import RecordingWords
+from builder.record.repair import Repair
 from builder.record.service import ServiceEntry
 from builder.record.setup import SetupSpec
 from builder.record.strings import BridgeSpec, LongCourse, StringBuild
@@ -69,9 +70,10 @@ KEPT_WHOLE: dict[type[Any], str] = {
     PrivateFile: "instruments/*/private.yaml",
     ShopPrivate: "private.yaml",
     Pattern: "patterns/*.yaml",
+    Repair: "repairs/*.yaml",
 }
 #: Those of them that the buyer's site is built without opening.
-PRIVATE_FILES = {shape for shape, place in KEPT_WHOLE.items() if place.endswith("private.yaml")}
+PRIVATE_FILES = {shape for shape, place in KEPT_WHOLE.items() if place.endswith("private.yaml") or shape is Repair}
 #: Files of other kinds, which tests of privacy know how to fill.
 OTHER_FILES = (
     "room.csv", "outlines/*.svg", "pages/*.md", "instruments/*/address.txt", "instruments/*/photos/*",

@@ -195,6 +195,7 @@ def steps_to_do(draft: Draft, chance: Chance) -> None:
 def private_files(draft: Draft, chance: Chance) -> None:
     """Private files of instruments and of the shop: never opened, so anything may stand in them."""
     draft.files["private.yaml"] = _words(chance, 200).encode()
+    draft.files["repairs/R-1.yaml"] = _words(chance, 200).encode()
     for serial in draft.records:
         if chance.random() < 0.7:
             draft.files[f"instruments/{serial}/private.yaml"] = chance.randbytes(chance.randint(0, 90))

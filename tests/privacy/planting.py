@@ -24,6 +24,7 @@ from builder.record import WOODEN_PARTS, FinishSpec, FretSpec, GlueUp, Pattern, 
 from builder.record.as_built import RuleUsed
 from builder.record.body import OutlineSpec
 from builder.record.order import Order
+from builder.record.repair import Repair
 from builder.shop import Shop
 from builder.workshop import open_shop
 from tests.privacy.canaries import EVERYBODY, NOBODY, Place, Planted
@@ -131,6 +132,8 @@ class _Planting:
             path.write_text(self._with_remarks(file, as_yaml(planted)), "utf-8")
             if shape is Pattern:
                 path.rename(path.with_name(f"{self.names[path.stem]}.yaml"))
+            if shape is Repair:
+                path.rename(path.with_name(f"{planted['ticket']}.yaml"))
             if shape is Record:
                 self._private_files(path.parent)
                 if planted["serial"] != path.parent.name:

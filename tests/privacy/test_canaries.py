@@ -17,6 +17,7 @@ from builder.problems import in_words
 from builder.prose import read_prose
 from builder.record import PrivateFile
 from builder.record.order import Buyer
+from builder.record.repair import Repair
 from builder.shop import BilletPrivate
 from builder.shop.private import ShopPrivate
 from builder.site import site_of
@@ -120,7 +121,9 @@ def test_every_field_that_may_hold_words_has_a_canary_where_a_leak_would_show(pl
     planted_in = {
         field
         for canary in planted.places
-        for field in fields_of(planted, canary, lambda place: place.file.startswith((*seen, "shop.y", "wood.y", "pri")))
+        for field in fields_of(
+            planted, canary, lambda place: place.file.startswith((*seen, "shop.y", "wood.y", "pri", "repairs/"))
+        )
     }
     wanted = fields_with_words([*FIELDS, *private_groups()])
     assert wanted - planted_in == LEFT_AS_THEY_ARE
@@ -150,7 +153,7 @@ def holds_words(hint: Any) -> bool:
 
 def private_groups() -> set[type[Any]]:
     """Every group of keys of the private files, and that of a billet's seller."""
-    waiting, found = [PrivateFile, ShopPrivate, BilletPrivate], set()
+    waiting, found = [PrivateFile, ShopPrivate, Repair, BilletPrivate], set()
     while waiting:
         found.add(group := waiting.pop())
         waiting += [each for hint in hints_of(group).values() for each in groups_directly_in(hint)]
