@@ -184,7 +184,8 @@ class BoutbookPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # a
         """Read the shop. MkDocs by itself makes the buyer's edition, and writes nothing among the records."""
         is_ours = self._is_served and _EDITION in config.extra
         self._edition = config.extra[_EDITION] if is_ours else "buyer"
-        self._at = config.extra[_CLOCK]() if is_ours else None
+        clock = config.extra.get(_CLOCK) if is_ours else None
+        self._at = clock() if clock else None
         workshop = open_shop(folder, private_files=self._edition == "shop")
         if is_ours:
             workshop = with_addresses(workshop, folder)
