@@ -207,7 +207,7 @@ def other_instruments(draft: Draft, chance: Chance) -> None:
         tree = read_tree(chance.choice((MANDOLIN, BARE, BARE, BARE)))
         serial = f"{chance.choice(('0', '2024-5', '2025-2', '9'))}-{chance.randint(100, 999)}-{number}"
         tree |= {"serial": serial, "name": _words(chance), "kind": _words(chance), "story": _words(chance, 300)}
-        tree |= {"visibility": "public"} | copy.deepcopy(chance.choice(_KEPT_STATES))
+        tree |= {"visibility": "public"} | copy.deepcopy(chance.choice(_KEPT_STATES)) | _kinship(draft, chance)
         draft.records[serial] = tree
         draft.files[f"instruments/{serial}/address.txt"] = f"{_ending(chance)}\n".encode()
         if chance.random() < 0.2:
@@ -220,8 +220,19 @@ def unlisted_instruments(draft: Draft, chance: Chance) -> None:
         serial = f"{chance.choice(('0', '2025-2', '9'))}-{chance.randint(100, 999)}-u{number}"
         days = chance.choice((_HANDED_OVER, {"finished": "2031-01-02", "delivered": "2031-02-03"}))
         tree = read_tree(BARE) | {"serial": serial, "name": _words(chance), "visibility": "unlisted", "dates": days}
+        tree |= _kinship(draft, chance)
         draft.records[serial] = tree
         draft.files[f"instruments/{serial}/address.txt"] = f"{_ending(chance)}\n".encode()
+
+
+def _kinship(draft: Draft, chance: Chance) -> dict[str, Tree]:
+    """What ties an instrument to one that buyers see: parts of the same boards, the same batch, its beginning."""
+    if FULL not in draft.records or chance.random() < 0.3:
+        return {}
+    seen = draft.records[FULL]
+    # Without sizes, for the boards are no larger than they were.
+    wood = {part: {"billet": each["billet"]} for part, each in seen["spec"]["wood"].items() if "billet" in each}
+    return {"spec": {"wood": wood}, "batch": seen.get("batch", "One"), "started_from": FULL}
 
 
 def _ending(chance: Chance) -> str:
