@@ -86,13 +86,13 @@ def public_part(number: int) -> Draft:
             shop.pop(name)
     few = chance.sample([MANDOLIN, BARE, SHORT, PAIRS], (0, 1, 1, 2)[number // 2 % 4])
     records = {tree["serial"]: tree for tree in map(read_tree, few)}
-    if number % 4 == 3:
+    if number % 8 == 3:
         records[FULL] = _full_record()
     rack = copy.deepcopy(_demo("wood.yaml"))
     used = {part.get("billet") for tree in records.values() for part in tree.get("spec", {}).get("wood", {}).values()}
     rack["billets"] = {name: billet for name, billet in rack["billets"].items() if name in used}
-    for name in _NAMED:
-        shop[name] = {key: entry for key, entry in shop[name].items() if FULL in records}
+    if FULL not in records:
+        shop |= {name: {} for name in (*_NAMED, "string_stock")}
     draft = Draft(shop, rack, records, copy.deepcopy(_demo(f"patterns/{PATTERN}.yaml")))
     draft.pattern.pop("spec")
     draft.files["pages/index.md"] = b"# Welcome\n\nTo the shop.\n"
