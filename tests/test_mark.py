@@ -218,7 +218,9 @@ def test_a_page_that_no_generator_frames_has_it_above_its_title(good_shop: Path)
     prepared = prepare(with_addresses(open_shop(good_shop, private_files=False), good_shop), "buyer")
     write_plain_folder(site_of(prepared), (), good_shop / "plain")
     (page,) = (good_shop / "plain" / "instruments").glob("2026-014-*.html")
-    assert '<img class="bb-mark" src="../assets/mark.png" alt="" width="90" height="120">' in page.read_text("utf-8")
+    assert '<img class="bb-shop-mark" src="../assets/mark.png" alt="" width="90" height="120">' in page.read_text(
+        "utf-8"
+    )
     assert (good_shop / "plain" / addresses.MARK).read_bytes() == mark_of(MARK).content
 
 
